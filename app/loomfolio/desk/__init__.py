@@ -1,1 +1,1 @@
-"""The Qt program. Nothing here holds knowledge of the trade: it shows, and turns gestures to edits."""
+"""The Qt program: it shows, and turns gestures to edits. No knowledge of the trade lies here."""
