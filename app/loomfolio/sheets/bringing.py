@@ -1,0 +1,197 @@
+"""Bring pages into a project, and take the pixels of a sheet out of it again.
+
+A file is checked and decoded whole before anything is copied, so that a broken one changes nothing.
+New sheets are laid on the light table to the right of the last row, or into a new row below.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import NamedTuple, Protocol
+
+from loomfolio.basics import MM_PER_INCH, FileUnreadableError, MmPoint, Resolution
+from loomfolio.project import Project, Sheet
+from loomfolio.project.models import ResolutionSource
+from loomfolio.sheets.pages import load_page, page_list, read_bytes
+from loomfolio.sheets.pdf_files import PDF_DPI, is_pdf, without_password
+from loomfolio.sheets.records import PageImage, PageInfo, Pixels
+from loomfolio.sheets.resolution import assumed_resolution, resolution_from_paper
+
+TABLE_GAP_MM = 20.0
+TABLE_ROW_MM = 1700.0
+"""How wide a row of sheets grows: five of A4 across, or eight upright."""
+
+
+class SheetStore(Protocol):
+    """What this room needs of a project's folder."""
+
+    def copy_in(self, source: Path) -> str:
+        """Copy a file under `sheets/` and return its path inside the folder."""
+        ...
+
+    def sheet_path(self, sheet: Sheet) -> Path:
+        """Return where the file of a sheet lies."""
+        ...
+
+
+class _Checked(NamedTuple):
+    info: PageInfo
+    resolution: Resolution
+    source: ResolutionSource
+
+
+def bring_in(
+    folder: SheetStore,
+    project: Project,
+    path: Path,
+    *,
+    pages: Iterable[int] | None = None,
+    paper: str | None = None,
+    password: str | None = None,
+) -> tuple[Project, tuple[str, ...]]:
+    """Copy a file into the folder; return the document with its pages, and their sheet ids.
+
+    The document is not committed here. Of a PDF that is protected **a copy without protection is
+    stored** if `password` is given, so that the project opens without it; whoever hands the project
+    on hands on that copy.
+
+    Parameters
+    ----------
+    pages
+        Which pages, from 1; None for all, none at all brings in nothing; doubles count once.
+    paper
+        A key of `PAPER_SIZES_MM`: the paper that each page fills, whatever the file says.
+    password
+        Of a protected PDF.
+
+    Raises
+    ------
+    FileUnreadableError, LimitExceededError, PasswordNeededError
+        As `page_list` and `load_page`; nothing was copied.
+    NameNotFoundError
+        `paper` is not known; nothing was copied.
+    """
+    chosen = _chosen(path, page_list(path, password=password), pages)
+    if not chosen:
+        return project, ()
+    checked = [_check(path, info, paper, password) for info in chosen]
+    file, digest = _store(folder, path, password)
+    ids: list[str] = []
+    for page in checked:
+        title = path.stem if len(checked) == 1 else f"{path.stem}, {page.info.label}"
+        project, sheet_id = _add(project, page, title, file, digest)
+        ids.append(sheet_id)
+    return project, tuple(ids)
+
+
+def sheet_pixels(folder: SheetStore, sheet: Sheet) -> Pixels:
+    """Return the pixels of a sheet, uint8, (H, W) grey or (H, W, 3) RGB, as large as it states.
+
+    Raises
+    ------
+    FileUnreadableError
+        The file is gone, broken, or no longer the one that was brought in.
+    """
+    path = folder.sheet_path(sheet)
+    image = load_page(path, page=sheet.page, dpi=PDF_DPI)
+    _check_same(path, sheet, image)
+    return image.pixels
+
+
+def _check_same(path: Path, sheet: Sheet, image: PageImage) -> None:
+    height_px, width_px = image.pixels.shape[:2]
+    if image.sha256 != sheet.sha256 or (width_px, height_px) != (sheet.width_px, sheet.height_px):
+        raise FileUnreadableError(
+            path,
+            "this is no longer the file that was brought in",
+            "put the earlier file back or bring this one in as a new sheet",
+        )
+
+
+def _chosen(
+    path: Path, infos: tuple[PageInfo, ...], pages: Iterable[int] | None
+) -> tuple[PageInfo, ...]:
+    if pages is None:
+        return infos
+    wanted = dict.fromkeys(pages)
+    for number in wanted:
+        if not 1 <= number <= len(infos):
+            raise FileUnreadableError(
+                path, f"there is no page {number}, the file has {len(infos)}", "choose another page"
+            )
+    return tuple(infos[number - 1] for number in wanted)
+
+
+def _check(path: Path, info: PageInfo, paper: str | None, password: str | None) -> _Checked:
+    """Decode or draw the page once, so that what is stored is known to open."""
+    if paper is not None:
+        resolution_from_paper(info.width_px, info.height_px, paper)
+    load_page(path, page=info.number, dpi=PDF_DPI, password=password)
+    if paper is not None:
+        stated = resolution_from_paper(info.width_px, info.height_px, paper)
+        return _Checked(info, stated, "paper size")
+    if info.x_dpi is not None and info.y_dpi is not None:
+        return _Checked(info, Resolution(info.x_dpi, info.y_dpi), "file")
+    return _Checked(info, assumed_resolution(info.width_px, info.height_px), "assumed")
+
+
+def _store(folder: SheetStore, path: Path, password: str | None) -> tuple[str, str]:
+    """Copy the file in, a protected PDF without its protection; return its path and digest."""
+    data = read_bytes(path)
+    bare = without_password(path, data, password) if is_pdf(data) and password else None
+    if bare is None:
+        return folder.copy_in(path), hashlib.sha256(data).hexdigest()
+    with tempfile.TemporaryDirectory() as room:
+        copy = Path(room) / path.name
+        copy.write_bytes(bare)
+        return folder.copy_in(copy), hashlib.sha256(bare).hexdigest()
+
+
+def _add(
+    project: Project, page: _Checked, title: str, file: str, digest: str
+) -> tuple[Project, str]:
+    from loomfolio.project.edits import add_sheet
+
+    added = add_sheet(
+        project,
+        title=title,
+        file=file,
+        sha256=digest,
+        page=page.info.number,
+        width_px=page.info.width_px,
+        height_px=page.info.height_px,
+        x_dpi=page.resolution.x_dpi,
+        y_dpi=page.resolution.y_dpi,
+        resolution_from=page.source,
+        table_at=next_place(
+            project.sheets, page.info.width_px * MM_PER_INCH / page.resolution.x_dpi
+        ),
+    )
+    return added.project, added.id
+
+
+def next_place(sheets: tuple[Sheet, ...], width_mm: float) -> MmPoint:
+    """Return where the next sheet lies on the table: right of the lowest row, or in a row below.
+
+    It never lies on another sheet, wherever those were moved to; the first one lies at the corner.
+    """
+    if not sheets:
+        return MmPoint(0.0, 0.0)
+    top = max(sheet.table_at.y for sheet in sheets)
+    beside = [sheet for sheet in sheets if _bottom_mm(sheet) + TABLE_GAP_MM > top]
+    right = max(_right_mm(sheet) for sheet in beside) + TABLE_GAP_MM
+    left = min(sheet.table_at.x for sheet in sheets)
+    if right + width_mm - left <= TABLE_ROW_MM:
+        return MmPoint(right, top)
+    return MmPoint(left, max(_bottom_mm(sheet) for sheet in sheets) + TABLE_GAP_MM)
+
+
+def _right_mm(sheet: Sheet) -> float:
+    return sheet.table_at.x + sheet.width_px * MM_PER_INCH / sheet.x_dpi
+
+
+def _bottom_mm(sheet: Sheet) -> float:
+    return sheet.table_at.y + sheet.height_px * MM_PER_INCH / sheet.y_dpi

@@ -1,0 +1,130 @@
+"""The one module that touches pypdfium2: PDF bytes -> pages and pixels; its errors become ours.
+
+PDFium is not made for threads, so one lock guards every call. Nothing of its objects leaves this
+module: what goes out are records and arrays.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pypdfium2
+import pypdfium2.raw as pdfium_raw
+
+from loomfolio.basics import FileUnreadableError, PasswordNeededError, Resolution
+from loomfolio.sheets.limits import check_page_px, check_pages
+from loomfolio.sheets.pixels import grey_if_grey
+from loomfolio.sheets.records import PageInfo, Pixels
+
+PDF_DPI = 300
+POINTS_PER_INCH = 72.0
+
+_ONE_AT_A_TIME = threading.Lock()
+
+
+def is_pdf(data: bytes) -> bool:
+    """Does the file claim to be a PDF? Some programs put a few bytes before the mark."""
+    return b"%PDF-" in data[:1024]
+
+
+def pdf_pages(path: Path, data: bytes, password: str | None) -> tuple[PageInfo, ...]:
+    """Return what each page is at `PDF_DPI`; only the page tree is read, nothing is drawn."""
+    with _opened(path, data, password) as document:
+        return tuple(_page_info(path, document, index) for index in range(len(document)))
+
+
+def pdf_page_pixels(
+    path: Path, data: bytes, page: int, dpi: float, password: str | None
+) -> tuple[Pixels, Resolution]:
+    """Draw one page on white, with the notes that are pinned to it; the size is checked before."""
+    with _opened(path, data, password) as document:
+        if not 1 <= page <= len(document):
+            raise FileUnreadableError(
+                path,
+                f"there is no page {page}, the file has {len(document)}",
+                "choose another page",
+            )
+        width_pt, height_pt = _page_size(path, document, page - 1)
+        check_page_px(path, page, _px(width_pt, dpi), _px(height_pt, dpi))
+        bitmap = document[page - 1].render(scale=dpi / POINTS_PER_INCH, rev_byteorder=True)
+        drawn: Pixels = np.array(bitmap.to_numpy()[..., :3], np.uint8)
+        bitmap.close()
+    return grey_if_grey(drawn), Resolution.square(float(dpi))
+
+
+def without_password(path: Path, data: bytes, password: str | None) -> bytes | None:
+    """Return a copy of the PDF that opens without a password, or None if it needs none."""
+    with _opened(path, data, password) as document:
+        if pdfium_raw.FPDF_GetSecurityHandlerRevision(document) < 0:
+            return None
+        copy = io.BytesIO()
+        document.save(copy, flags=pdfium_raw.FPDF_REMOVE_SECURITY)
+        return copy.getvalue()
+
+
+@contextmanager
+def _opened(path: Path, data: bytes, password: str | None) -> Iterator[Any]:
+    """Open, check the number of pages, and close again; PDFium's errors become ours."""
+    with _ONE_AT_A_TIME:
+        try:
+            with pypdfium2.PdfDocument(data, password=password) as document:
+                check_pages(path, len(document))
+                if len(document) == 0:
+                    raise _broken(path)
+                yield document
+        except pypdfium2.PdfiumError as error:
+            raise _as_ours(path, error, password) from error
+
+
+def _as_ours(path: Path, error: Any, password: str | None) -> FileUnreadableError:
+    code = error.err_code
+    if code == pdfium_raw.FPDF_ERR_PASSWORD:
+        if password:
+            return PasswordNeededError(path, "this is not its password", "try another one")
+        return PasswordNeededError(path, "the PDF is protected", "give its password")
+    if code == pdfium_raw.FPDF_ERR_SECURITY:
+        return FileUnreadableError(
+            path,
+            "the PDF is protected in a way that cannot be opened here",
+            "print it to a new PDF and use that",
+        )
+    return _broken(path)
+
+
+def _broken(path: Path) -> FileUnreadableError:
+    return FileUnreadableError(path, "the PDF is broken or cut off", "fetch or export it again")
+
+
+def _page_info(path: Path, document: Any, index: int) -> PageInfo:
+    width_pt, height_pt = _page_size(path, document, index)
+    printed = str(document.get_page_label(index) or "").strip()
+    return PageInfo(
+        number=index + 1,
+        width_px=_px(width_pt, PDF_DPI),
+        height_px=_px(height_pt, PDF_DPI),
+        x_dpi=float(PDF_DPI),
+        y_dpi=float(PDF_DPI),
+        is_vector=True,
+        label=printed or f"page {index + 1}",
+    )
+
+
+def _page_size(path: Path, document: Any, index: int) -> tuple[float, float]:
+    width_pt, height_pt = document.get_page_size(index)
+    if not (math.isfinite(width_pt) and math.isfinite(height_pt)) or min(width_pt, height_pt) <= 0:
+        raise FileUnreadableError(
+            path, f"page {index + 1} of the PDF has no size", "fetch or export it again"
+        )
+    return float(width_pt), float(height_pt)
+
+
+def _px(length_pt: float, dpi: float) -> int:
+    """How many px PDFium's bindings make of a side: a part of a px counts as one."""
+    return math.ceil(length_pt * (dpi / POINTS_PER_INCH))
