@@ -13,7 +13,7 @@ import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
@@ -68,7 +68,7 @@ def no_network(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let no test reach beyond this machine's own pipes."""
     connect = socket.socket.connect
 
-    def refuse(self: socket.socket, address: object) -> None:
+    def refuse(self: socket.socket, address: Any) -> None:
         if self.family in {socket.AF_INET, socket.AF_INET6}:
             self.close()
             pytest.fail(f"the test reaches for the network: {address}")
