@@ -4,18 +4,19 @@ Coordinates are px of the given page image, top-left origin, y down; a pixel's c
 
 **Connectivity inside a conductor** follows from its lines alone: two lines are joined where they
 share a vertex (equal to 1/100 px); where one merely runs over the other they are not. So a T puts
-a vertex on the bar, a bridged gap is a line of its own, and a conductor is always one connected piece.
+a vertex on the bar, a bridged gap is a line of its own, and a conductor is always one connected
+piece.
 """
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from loomfolio.basics import PxBox, PxPoint
 
-READING_SCHEMA = "loomfolio.conductors/1"
+READING_SCHEMA: Final = "loomfolio.conductors/1"
 
 JunctionKind = Literal["dot", "tee"]
 CrossingKind = Literal["plain", "hop", "gap"]

@@ -1,0 +1,136 @@
+"""Bodies: the boxes a person marked, and the rings found on the page; where conductors end at them.
+
+The ink of a body is taken out before lines are sought, so that its outline never joins what ends
+at it. A small ring is a terminal: a line runs on through it.
+
+Legend: H, W of the working image.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from loomfolio.basics import PxBox
+from loomfolio.reading.settings import ReaderSettings
+
+U8 = NDArray[np.uint8]
+
+
+@dataclass(frozen=True)
+class Body:
+    """A closed outline in working px; `terminal` says that it joins the lines that end at it."""
+
+    box: PxBox
+    round: bool = False
+    terminal: bool = False
+    given: bool = False
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        """The middle of the box."""
+        return (self.box.x0 + self.box.x1) / 2, (self.box.y0 + self.box.y1) / 2
+
+    def distance(self, x: float, y: float) -> float:
+        """Distance of a point from the outline's outside; 0 inside."""
+        if self.round:
+            cx, cy = self.centre
+            radius = (self.box.x1 - self.box.x0 + self.box.y1 - self.box.y0) / 4
+            return max(0.0, math.hypot(x - cx, y - cy) - radius)
+        dx = max(self.box.x0 - x, 0.0, x - self.box.x1)
+        dy = max(self.box.y0 - y, 0.0, y - self.box.y1)
+        return math.hypot(dx, dy)
+
+    def edge_point(self, x: float, y: float, dx: float, dy: float) -> tuple[float, float]:
+        """The point of the edge that a line through (x, y) with direction (dx, dy) aims at."""
+        if self.round:
+            cx, cy = self.centre
+            radius = (self.box.x1 - self.box.x0) / 2
+            size = math.hypot(x - cx, y - cy) or 1.0
+            return cx + (x - cx) * radius / size, cy + (y - cy) * radius / size
+        best = (_clamped(x, self.box.x0, self.box.x1), _clamped(y, self.box.y0, self.box.y1))
+        near = math.inf
+        for t in self._edge_steps(x, y, dx, dy):
+            px, py = x + t * dx, y + t * dy
+            if self.distance(px, py) < 0.05 and abs(t) < near:
+                best, near = (px, py), abs(t)
+        return best
+
+    def _edge_steps(self, x: float, y: float, dx: float, dy: float) -> list[float]:
+        steps = [(edge - x) / dx for edge in (self.box.x0, self.box.x1) if abs(dx) > 1e-6]
+        return steps + [(edge - y) / dy for edge in (self.box.y0, self.box.y1) if abs(dy) > 1e-6]
+
+
+def _clamped(value: float, low: float, high: float) -> float:
+    return min(max(value, low), high)
+
+
+def given_bodies(boxes: Sequence[PxBox], scale: float) -> tuple[Body, ...]:
+    """Bring the boxes that a person marked into the working image."""
+    return tuple(
+        Body(
+            PxBox(
+                min(b[0], b[2]) * scale,
+                min(b[1], b[3]) * scale,
+                max(b[0], b[2]) * scale,
+                max(b[1], b[3]) * scale,
+            ),
+            given=True,
+        )
+        for b in boxes
+    )
+
+
+def find_rings(lines: U8, stroke_px: float, settings: ReaderSettings) -> tuple[Body, ...]:
+    """Find circles drawn as one unbroken ring in ink, uint8 (H, W) of zeros and ones."""
+    if not lines.any():
+        return ()
+    contours, tree = cv2.findContours(lines, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    least, most = settings.px(0.6), settings.px(16.0)
+    rings: list[Body] = []
+    for contour, links in zip(contours, np.reshape(tree, (-1, 4)), strict=True):
+        if links[3] < 0 or len(contour) < 8:
+            continue
+        _, _, w, h = cv2.boundingRect(contour)
+        if not (least <= min(w, h) and max(w, h) <= most and 0.8 <= w / h <= 1.25):
+            continue
+        ring = _ring_of(np.asarray(contour, dtype=np.int32), stroke_px, settings)
+        if ring is not None:
+            rings.append(ring)
+    return tuple(sorted(rings, key=lambda r: r.box))
+
+
+def _ring_of(contour: NDArray[np.int32], stroke_px: float, settings: ReaderSettings) -> Body | None:
+    """The ring around a hole, if the hole is round; `contour` int32 (P, 1, 2) on its ink side."""
+    points = contour.reshape(-1, 2).astype(np.float64) + 0.5
+    low, high = points.min(axis=0), points.max(axis=0)
+    centre = (low + high) / 2
+    radius = np.hypot(*(points - centre).T)
+    mean = float(radius.mean())
+    if float(np.abs(radius - mean).max()) > max(1.0, 0.09 * mean):
+        return None
+    # The contour runs on the inmost ink px; the outer edge lies a line width farther out.
+    outer = mean + stroke_px - 0.5
+    box = PxBox(*(centre - outer).tolist(), *(centre + outer).tolist())
+    return Body(box, round=True, terminal=2 * outer <= settings.px(settings.ring_max_mm))
+
+
+def without_bodies(lines: U8, bodies: Sequence[Body], edge_px: float) -> U8:
+    """Return the ink without what lies inside the bodies and within `edge_px` of their edge."""
+    left = lines.copy()
+    for body in bodies:
+        if body.round:
+            cx, cy = body.centre
+            radius = (body.box.x1 - body.box.x0) / 2 + edge_px
+            centre = (round((cx - 0.5) * 16), round((cy - 0.5) * 16))
+            cv2.circle(left, centre, round(radius * 16), 0, -1, cv2.LINE_8, 4)
+        else:
+            x0, y0 = int(body.box.x0 - edge_px), int(body.box.y0 - edge_px)
+            x1, y1 = math.ceil(body.box.x1 + edge_px), math.ceil(body.box.y1 + edge_px)
+            left[max(0, y0) : max(0, y1), max(0, x0) : max(0, x1)] = 0
+    return left

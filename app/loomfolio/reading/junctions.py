@@ -1,0 +1,210 @@
+"""Decide at each node which arms are joined.
+
+The rules are those of IEC 61082-1 and of printed service diagrams: a T is joined with or without a
+dot, a four-way only with one; a half-circle hop is apart. Whether there is a dot shows in the
+widest circle that fits into the ink: in a plain crossing of two lines of width w it measures 1.41
+w. Between clearly less and clearly more the result is a doubt with its place.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Generic, TypeVar
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from loomfolio.reading.graph import Arm, LineGraph, Node, meeting_point
+from loomfolio.reading.records import CrossingKind, DoubtKind, JunctionKind, Taken
+from loomfolio.reading.settings import ReaderSettings
+
+U8 = NDArray[np.uint8]
+
+
+Kind = TypeVar("Kind", JunctionKind, CrossingKind)
+
+
+@dataclass(frozen=True)
+class Place(Generic[Kind]):
+    """A junction or a crossing, in working px."""
+
+    x: float
+    y: float
+    kind: Kind
+
+
+@dataclass(frozen=True)
+class Question:
+    """A doubt, in working px: its kind and what was taken."""
+
+    x: float
+    y: float
+    kind: DoubtKind
+    taken: Taken
+
+
+@dataclass(frozen=True)
+class Decision:
+    """Which arms of a node are joined, as `groups` of positions in `node.arms`."""
+
+    groups: tuple[tuple[int, ...], ...]
+    junctions: tuple[Place[JunctionKind], ...] = ()
+    crossings: tuple[Place[CrossingKind], ...] = ()
+    doubts: tuple[Question, ...] = ()
+
+
+def decide_junctions(graph: LineGraph, mask: U8, settings: ReaderSettings) -> dict[int, Decision]:
+    """Decide every node of the graph; `mask` is the ink, uint8 (H, W), that it was built from."""
+    return {
+        number: decide_node(node, mask, graph.stroke_px, settings)
+        for number, node in graph.nodes.items()
+    }
+
+
+def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings) -> Decision:
+    """Decide one node."""
+    count = len(node.arms)
+    if count == 1:
+        return Decision(groups=((0,),))
+    width = max(stroke_px, *(a.width for a in node.arms))
+    circle = widest_circle(mask, node, width) / width
+    if is_filled_symbol(node, width):
+        return Decision(groups=tuple((k,) for k in range(count)))
+    everything = (tuple(range(count)),)
+    if count == 2:
+        return Decision(groups=everything)
+    x, y = node.centre
+    if count == 3:
+        kind: JunctionKind = "dot" if circle >= settings.dot_sure_widths else "tee"
+        return Decision(groups=everything, junctions=(Place(x, y, kind),))
+    pairs = straight_pairs(node.arms, settings)
+    if circle >= settings.dot_sure_widths:
+        return Decision(groups=everything, junctions=(Place(x, y, "dot"),))
+    if count == 4 and len(pairs) == 2:
+        return _four_way(pairs, circle, (x, y), settings)
+    if count == 4 and len(pairs) == 1:
+        return _one_straight(node, pairs[0], (x, y), settings)
+    return _unclear(node, pairs, (x, y))
+
+
+def _four_way(
+    pairs: tuple[tuple[int, int], ...],
+    circle: float,
+    at: tuple[float, float],
+    settings: ReaderSettings,
+) -> Decision:
+    """Two lines cross: a dot joins them; where the ink could be either, that is a doubt."""
+    x, y = at
+    plain: Place[CrossingKind] = Place(x, y, "plain")
+    dot: Place[JunctionKind] = Place(x, y, "dot")
+    if circle <= settings.dot_none_widths:
+        return Decision(groups=pairs, crossings=(plain,))
+    middle = (settings.dot_none_widths + settings.dot_sure_widths) / 2
+    if circle >= middle:
+        joined = (tuple(sorted(k for pair in pairs for k in pair)),)
+        doubt = Question(x, y, "crossing", "joined")
+        return Decision(groups=joined, junctions=(dot,), doubts=(doubt,))
+    doubt = Question(x, y, "crossing", "apart")
+    return Decision(groups=pairs, crossings=(plain,), doubts=(doubt,))
+
+
+def _one_straight(
+    node: Node, pair: tuple[int, int], at: tuple[float, float], settings: ReaderSettings
+) -> Decision:
+    """One line goes through: the other two arms are a hop over it, or two Ts slightly offset."""
+    a, b = (k for k in range(4) if k not in pair)
+    bar, one, two = node.arms[pair[0]], node.arms[a], node.arms[b]
+    side_one, side_two = _side(bar, one), _side(bar, two)
+    x, y = at
+    if side_one * side_two >= 0:
+        doubt = Question(x, y, "touch", "joined")
+        return Decision(groups=((0, 1, 2, 3),), junctions=(Place(x, y, "tee"),), doubts=(doubt,))
+    upright = min(abs(_cross(bar, one)), abs(_cross(bar, two)))
+    offset = abs((two.x - one.x) * bar.dx + (two.y - one.y) * bar.dy)
+    if upright < math.cos(math.radians(settings.straight_deg)):
+        return Decision(groups=(pair, (a, b)), crossings=(Place(x, y, "hop"),))
+    width = max(one.width, two.width)
+    tees: tuple[Place[JunctionKind], ...] = (
+        Place(one.x, one.y, "tee"),
+        Place(two.x, two.y, "tee"),
+    )
+    if offset > 1.6 * width:
+        return Decision(groups=((0, 1, 2, 3),), junctions=tees)
+    doubt = Question(x, y, "crossing", "joined")
+    return Decision(groups=((0, 1, 2, 3),), junctions=tees, doubts=(doubt,))
+
+
+def _unclear(node: Node, pairs: tuple[tuple[int, int], ...], at: tuple[float, float]) -> Decision:
+    """Many arms and no dot: straight lines go on, each other arm stays by itself, with a doubt."""
+    used = {k for pair in pairs for k in pair}
+    single = tuple((k,) for k in range(len(node.arms)) if k not in used)
+    doubt = Question(at[0], at[1], "crossing", "apart")
+    return Decision(groups=(*pairs, *single), doubts=(doubt,))
+
+
+def _cross(a: Arm, b: Arm) -> float:
+    return a.dx * b.dy - a.dy * b.dx
+
+
+def _side(bar: Arm, arm: Arm) -> float:
+    """On which side of the bar an arm starts."""
+    reach = 1.5 * arm.width
+    x, y = arm.x + reach * arm.dx - bar.x, arm.y + reach * arm.dy - bar.y
+    return bar.dx * y - bar.dy * x
+
+
+def straight_pairs(arms: tuple[Arm, ...], settings: ReaderSettings) -> tuple[tuple[int, int], ...]:
+    """Pair the arms that are one straight line, the straightest first; ties go by position."""
+    found: list[tuple[float, int, int]] = []
+    for i, j in combinations(range(len(arms)), 2):
+        a, b = arms[i], arms[j]
+        bend = math.degrees(math.acos(max(-1.0, min(1.0, -(a.dx * b.dx + a.dy * b.dy)))))
+        if bend > settings.straight_deg:
+            continue
+        # Offset of either start from the other's line: a comb of offset Ts is no straight line.
+        ax, ay = a.dx - b.dx, a.dy - b.dy
+        size = math.hypot(ax, ay) or 1.0
+        offset = abs((b.x - a.x) * ay - (b.y - a.y) * ax) / size
+        if offset <= settings.offset_widths * max(a.width, b.width) + 0.5:
+            found.append((bend + 6 * offset / max(a.width, b.width), i, j))
+    pairs: list[tuple[int, int]] = []
+    used: set[int] = set()
+    for _, i, j in sorted(found):
+        if i not in used and j not in used:
+            pairs.append((i, j))
+            used |= {i, j}
+    return tuple(sorted(pairs))
+
+
+def widest_circle(mask: U8, node: Node, width: float) -> float:
+    """Diameter in px of the widest circle inside the ink near a node."""
+    x, y = node.centre
+    reach = int(5 * width) + 4
+    x0, y0 = max(0, int(x) - reach), max(0, int(y) - reach)
+    crop = mask[y0 : int(y) + reach, x0 : int(x) + reach]
+    if crop.size == 0:
+        return 0.0
+    depth = cv2.distanceTransform(np.ascontiguousarray(crop), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    rows, columns = np.ogrid[: crop.shape[0], : crop.shape[1]]
+    near = np.hypot(columns + x0 + 0.5 - x, rows + y0 + 0.5 - y) <= 1.6 * width
+    # The distance runs from px centre to the nearest paper px centre: half a px too much.
+    return float(2.0 * max(0.0, float(np.where(near, depth, 0.0).max()) - 0.5))
+
+
+def is_filled_symbol(node: Node, width: float) -> bool:
+    """Tell whether a blob is wide both ways without being round: an arrow head, a diode, a pin."""
+    if node.box is None:
+        return False
+    w, h = node.box[2] - node.box[0], node.box[3] - node.box[1]
+    if min(w, h) <= 3.2 * width + 1:
+        return False
+    round_fill = node.blob_area / (w * h)
+    return not (0.7 <= round_fill <= 0.9 and 0.8 <= w / h <= 1.25)
+
+
+def group_centre(node: Node, group: tuple[int, ...]) -> tuple[float, float]:
+    """Where the arms of one group meet."""
+    return meeting_point(tuple(node.arms[k] for k in group))

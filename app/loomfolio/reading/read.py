@@ -1,0 +1,176 @@
+"""The reader's pipeline: pixels -> ink -> lines -> graph -> decisions -> conductors.
+
+Each stage is a pure function of the one before (`ink`, `glyphs`, `bodies`, `strokes`, `graph`,
+`junctions`, `gaps`, `trace`); this module runs them in order, asks between them whether the work
+was called off, and brings the result back to the px of the given page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loomfolio.basics import PxBox, PxPoint, WorkCancelledError
+from loomfolio.reading.bodies import Body, find_rings, given_bodies, without_bodies
+from loomfolio.reading.colour import colours_of
+from loomfolio.reading.gaps import FreeEnds, settle_ends
+from loomfolio.reading.glyphs import set_glyphs_apart
+from loomfolio.reading.graph import build_graph
+from loomfolio.reading.ink import find_ink
+from loomfolio.reading.junctions import Decision, Place, Question, decide_junctions
+from loomfolio.reading.records import (
+    Conductor,
+    Crossing,
+    Doubt,
+    Junction,
+    Outline,
+    PageSize,
+    Reading,
+)
+from loomfolio.reading.settings import ReaderSettings
+from loomfolio.reading.strokes import find_strokes
+from loomfolio.reading.trace import Traced, trace_conductors
+
+READER_VERSION = "1"
+"""Part of every cache key: a reading made by another version of the reader is made again."""
+
+
+USUAL_SETTINGS = ReaderSettings()
+
+
+def never() -> bool:
+    """Nobody calls the work off."""
+    return False
+
+
+def ignore(share: float) -> None:
+    """Nobody watches the progress."""
+    del share
+
+
+def read_page(
+    pixels: NDArray[np.uint8],
+    *,
+    dpi: float,
+    bodies: Sequence[PxBox] = (),
+    settings: ReaderSettings = USUAL_SETTINGS,
+    cancelled: Callable[[], bool] = never,
+    progress: Callable[[float], None] = ignore,
+) -> Reading:
+    """Read the conductors of one page.
+
+    Parameters
+    ----------
+    pixels : uint8, (H, W) grey or (H, W, 3) RGB
+        The page, top-left origin. A page without ink gives a reading without conductors.
+    dpi : float
+        Its resolution.
+    bodies : boxes in px of the page
+        The bodies a person marked: conductors end at their edges, what is inside is not read.
+    settings : ReaderSettings
+        Tolerances; the usual ones by default.
+    cancelled, progress : callables
+        `cancelled()` is asked several times a second; `progress(share)` hears 0..1.
+
+    Raises
+    ------
+    WorkCancelledError
+        As soon as `cancelled()` is true.
+    """
+    tell = _Teller(cancelled, progress)
+    tell(0.0)
+    ink = find_ink(pixels, dpi=dpi, settings=settings)
+    tell(0.2)
+    given = given_bodies(bodies, ink.scale)
+    edge_px = settings.px(settings.body_edge_mm)
+    outside = without_bodies(ink.mask, given, edge_px)
+    glyphs = set_glyphs_apart(outside, settings)
+    tell(0.35)
+    rings = find_rings(glyphs.lines, glyphs.stroke_px, settings)
+    lines = without_bodies(glyphs.lines, rings, 1.0)
+    every = (*given, *rings)
+    tell(0.45)
+    strokes = find_strokes(lines, settings)
+    tell(0.7)
+    graph = build_graph(strokes, glyphs.stroke_px, settings)
+    tell(0.8)
+    decisions = decide_junctions(graph, lines, settings)
+    free = settle_ends(graph, decisions, every, glyphs.boxes, lines, settings)
+    traced = trace_conductors(graph, decisions, free, every, ink.scale)
+    kept = [t for t in traced if _is_conductor(t, settings)]
+    colours = colours_of(kept, ink)
+    tell(0.95)
+    page = PageSize(width_px=pixels.shape[1], height_px=pixels.shape[0], dpi=dpi)
+    reading = _in_page_px(page, ink.scale, kept, colours, decisions, free, every)
+    tell(1.0)
+    return reading
+
+
+class _Teller:
+    """Tells the progress and stops the work where it was called off."""
+
+    def __init__(self, cancelled: Callable[[], bool], progress: Callable[[float], None]) -> None:
+        self.cancelled, self.progress = cancelled, progress
+
+    def __call__(self, share: float) -> None:
+        if self.cancelled():
+            raise WorkCancelledError
+        self.progress(share)
+
+
+def _is_conductor(traced: Traced, settings: ReaderSettings) -> bool:
+    """A conductor has ends, and is long enough to be drawn on purpose."""
+    return traced.ends > 0 and traced.length >= settings.px(settings.conductor_min_mm)
+
+
+def _in_page_px(
+    page: PageSize,
+    scale: float,
+    kept: Sequence[Traced],
+    colours: Sequence[str | None],
+    decisions: dict[int, Decision],
+    free: FreeEnds,
+    bodies: Sequence[Body],
+) -> Reading:
+    """Bring everything that belongs to a kept conductor to px of the given page."""
+    edges = {e for t in kept for e in t.edges}
+    every = [decisions[n] for n in sorted(decisions)]
+    bridges = [b for b in free.bridges if b.a[0] in edges]
+    junctions = [p for d in every for p in d.junctions]
+    crossings = [p for d in every for p in d.crossings] + [
+        b.crossing for b in bridges if b.crossing
+    ]
+    doubts = [p for d in every for p in d.doubts] + [b.doubt for b in bridges if b.doubt]
+    doubts += list(free.doubts)
+    used = set(free.at_body.values())
+    return Reading(
+        page=page,
+        conductors=tuple(
+            Conductor(
+                id=number,
+                lines=tuple(_polyline(line, scale) for line in t.lines),
+                stroke_px=round(t.width / scale, 2),
+                colour=colour,
+            )
+            for number, (t, colour) in enumerate(zip(kept, colours, strict=True), 1)
+        ),
+        junctions=tuple(Junction(**_at(p, scale), kind=p.kind) for p in junctions),
+        crossings=tuple(Crossing(**_at(p, scale), kind=p.kind) for p in crossings),
+        bodies=tuple(
+            Outline(box=PxBox(*(round(v / scale, 2) for v in b.box)))
+            for k, b in enumerate(bodies)
+            if b.given or k in used
+        ),
+        doubts=tuple(Doubt(**_at(p, scale), kind=p.kind, taken=p.taken) for p in doubts),
+    )
+
+
+def _at(place: Place[Any] | Question, scale: float) -> dict[str, float]:
+    return {"x": round(place.x / scale, 2), "y": round(place.y / scale, 2)}
+
+
+def _polyline(line: NDArray[np.float64], scale: float) -> tuple[PxPoint, ...]:
+    return tuple(PxPoint(round(float(x) / scale, 2), round(float(y) / scale, 2)) for x, y in line)

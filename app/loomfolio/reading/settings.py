@@ -1,0 +1,66 @@
+"""Every tolerance of the reader in one checked record, in mm on the paper or in line widths.
+
+A length in mm is tied to how people draw and print; a length in line widths (`_widths`) is tied to
+the pen. Both become px of the working image through `ReaderSettings.px`.
+"""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from loomfolio.basics import MM_PER_INCH
+
+
+class ReaderSettings(BaseModel):
+    """Tolerances of the reader; the comments say what happens on either side of each."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    # Working image: pages are brought to about this resolution. Below it a 0.2 mm line has less
+    # than two px and its runs break; above it only time grows.
+    working_dpi: float = Field(default=300.0, gt=50)
+    largest_enlargement: float = Field(default=4.0, ge=1)
+
+    # Ink. Darkness is measured below the paper around it, 0..255. Fainter than the floor is paper;
+    # a pixel must also have this share of the darkest ink beside it, which keeps blurred lines
+    # thin.
+    ink_floor: int = Field(default=22, ge=1, le=200)
+    ink_share: float = Field(default=0.42, gt=0, lt=1)
+    paper_window_mm: float = Field(default=6.0, gt=0)
+
+    # Lines. A run of ink longer than this is not a cut through a line.
+    stroke_max_mm: float = Field(default=1.4, gt=0)
+    # A chain of runs shorter than this many of its widths is a blob, not a line.
+    elongation_min: float = Field(default=1.2, gt=0)
+    # How far a line may leave a straight piece before it gets a corner.
+    bend_widths: float = Field(default=0.45, gt=0)
+    spur_widths: float = Field(default=2.0, ge=0)
+
+    # Text. A connected piece of ink up to this size is a glyph, a speck, or a small symbol.
+    glyph_max_mm: float = Field(default=4.3, gt=0)
+    dash_min_mm: float = Field(default=0.8, gt=0)
+
+    # Junctions. Two arms that leave a place in opposite directions within these are one line.
+    straight_deg: float = Field(default=22.0, gt=0, lt=60)
+    offset_widths: float = Field(default=0.75, gt=0)
+    # Widest circle in the ink of a four-way, in line widths: a plain one has 1.41.
+    dot_sure_widths: float = Field(default=1.95, gt=1.41)
+    dot_none_widths: float = Field(default=1.62, gt=1.41)
+
+    # Gaps.
+    gap_max_mm: float = Field(default=4.6, gt=0)
+    gap_empty_max_mm: float = Field(default=1.3, gt=0)
+    gap_behind_max_mm: float = Field(default=2.6, gt=0)
+    gap_angle_deg: float = Field(default=9.0, gt=0, lt=45)
+
+    # Bodies. A line that stops this far from a body still ends at it.
+    body_reach_mm: float = Field(default=0.9, ge=0)
+    body_edge_mm: float = Field(default=0.25, ge=0)
+    ring_max_mm: float = Field(default=3.0, gt=0)
+
+    # A conductor shorter than this from end to end is dirt or part of a symbol.
+    conductor_min_mm: float = Field(default=2.0, ge=0)
+
+    def px(self, length_mm: float) -> float:
+        """Return a length on the paper in px of the working image."""
+        return length_mm * self.working_dpi / MM_PER_INCH
