@@ -21,6 +21,7 @@ from loomfolio.reading.glyphs import set_glyphs_apart
 from loomfolio.reading.graph import build_graph
 from loomfolio.reading.ink import find_ink
 from loomfolio.reading.junctions import Decision, Place, Question, decide_junctions
+from loomfolio.reading.outlines import take_out_outlines
 from loomfolio.reading.records import (
     Conductor,
     Crossing,
@@ -95,7 +96,10 @@ def read_page(
     tell(0.45)
     strokes = find_strokes(lines, settings)
     tell(0.7)
-    graph = build_graph(strokes, glyphs.stroke_px, settings)
+    outlined = take_out_outlines(
+        build_graph(strokes, glyphs.stroke_px, settings), lines.shape, settings
+    )
+    graph, every = outlined.graph, (*every, *outlined.bodies)
     tell(0.8)
     decisions = decide_junctions(graph, lines, settings)
     free = settle_ends(graph, decisions, every, glyphs.boxes, lines, settings)

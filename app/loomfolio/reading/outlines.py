@@ -1,0 +1,263 @@
+"""Closed outlines drawn with the same pen as the lines: boxes, circles, flags, frames.
+
+A conductor never runs in a ring: drawn twice it would say nothing. So a ring of line that only ever
+turns one way, and goes straight on wherever something else meets it, is an outline. It is found by
+walking: from each edge along the straightest way, until the walk comes back or turns the other way.
+
+- A *frame* is an outline that spans most of the page: what hangs on it is no conductor.
+- A *screen* is a long round outline with lines running through: they go on, it is left out.
+- Any other is a *body*: lines that meet it end there; small ones hold nothing but their symbol.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from loomfolio.basics import PxBox
+from loomfolio.reading.bodies import Body
+from loomfolio.reading.graph import Arm, Edge, LineGraph, Node, arm_of
+from loomfolio.reading.settings import ReaderSettings
+
+F64 = NDArray[np.float64]
+Way = tuple[int, int]
+"""An edge and the end it is entered at."""
+
+STEPS_MOST = 80
+TURN_BACK_MOST_DEG = 30.0
+TURN_AT_NODE_MOST_DEG = 42.0
+
+
+@dataclass(frozen=True)
+class DrawnOutline:
+    """A closed outline: its corner points, float64 (P, 2) in working px, and its edges."""
+
+    points: F64
+    edges: frozenset[int]
+    round: bool
+
+    @property
+    def box(self) -> PxBox:
+        """The upright box around the outline's points."""
+        low, high = self.points.min(axis=0), self.points.max(axis=0)
+        return PxBox(float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+
+    def holds(self, x: float, y: float) -> bool:
+        """Tell whether a point lies inside."""
+        contour = self.points.astype(np.float32).reshape(-1, 1, 2)
+        return bool(cv2.pointPolygonTest(contour, (x, y), measureDist=False) > 0)
+
+
+@dataclass(frozen=True)
+class Outlined:
+    """The graph without outlines, and the bodies that they are."""
+
+    graph: LineGraph
+    bodies: tuple[Body, ...]
+
+
+def take_out_outlines(
+    graph: LineGraph, page_size: tuple[int, int], settings: ReaderSettings
+) -> Outlined:
+    """Find the outlines and take them out of the graph; `page_size` is (height, width)."""
+    frames: set[int] = set()
+    bodies: list[DrawnOutline] = []
+    screens: set[int] = set()
+    for outline in find_outlines(graph, settings):
+        if _is_frame(outline, page_size):
+            frames |= outline.edges
+        elif _is_screen(outline, graph):
+            screens |= outline.edges
+        else:
+            bodies.append(outline)
+    gone = _hanging_on(graph, frames) | screens
+    for body in bodies:
+        gone |= body.edges | _inside(body, graph, settings)
+    half = graph.stroke_px / 2
+    return Outlined(
+        _without(graph, gone, _nodes_on(graph, bodies)),
+        tuple(Body(_widened(b.box, half), round=b.round) for b in bodies),
+    )
+
+
+def find_outlines(graph: LineGraph, settings: ReaderSettings) -> list[DrawnOutline]:
+    """Find all closed outlines, in the order of their first edge; each edge is in at most one."""
+    taken: set[int] = set()
+    found: list[DrawnOutline] = []
+    for edge in sorted(graph.edges):
+        for end in (0, 1):
+            if edge in taken:
+                break
+            walk = _walk(graph, (edge, end))
+            outline = _outline_of(graph, walk, settings) if walk else None
+            if outline is not None and not outline.edges & taken:
+                taken |= outline.edges
+                found.append(outline)
+    return found
+
+
+def _walk(graph: LineGraph, start: Way) -> list[Way]:
+    """Walk along the straightest way until back at the start; nothing if that does not close."""
+    way, walked = start, [start]
+    turned = most = 0.0
+    for _ in range(STEPS_MOST):
+        edge, end = way
+        turned += _turn_along(graph.edges[edge], end)
+        onward = _onward(graph, way)
+        if onward is None:
+            return []
+        way, turn = onward
+        turned += turn
+        most = max(most, abs(turned))
+        if abs(turned) < most - TURN_BACK_MOST_DEG or most > 400.0:
+            return []
+        if way == start:
+            return walked if abs(abs(turned) - 360.0) < 25.0 else []
+        walked.append(way)
+    return []
+
+
+def _directed(edge: Edge, end: int) -> F64:
+    return edge.points if end == 0 else edge.points[::-1]
+
+
+def _turn_along(edge: Edge, end: int) -> float:
+    """Degrees turned along an edge, from entry to exit."""
+    steps = np.diff(_directed(edge, end), axis=0)
+    if len(steps) < 2:
+        return 0.0
+    a, b = steps[:-1], steps[1:]
+    turn = np.arctan2(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], (a * b).sum(axis=1))
+    return float(np.degrees(turn).sum())
+
+
+def _onward(graph: LineGraph, way: Way) -> tuple[Way, float] | None:
+    """The straightest way on from the end of an edge, and the degrees turned there."""
+    edge, end = way
+    node = graph.nodes[graph.edges[edge].nodes[1 - end]]
+    if len(node.arms) < 2:
+        return None
+    last = np.diff(_directed(graph.edges[edge], end)[-2:], axis=0)[0]
+    best: tuple[float, Way] | None = None
+    for arm in node.arms:
+        if (arm.edge, arm.end) == (edge, 1 - end):
+            continue
+        first = np.diff(_directed(graph.edges[arm.edge], arm.end)[:2], axis=0)[0]
+        turn = math.degrees(
+            math.atan2(float(last[0] * first[1] - last[1] * first[0]), float(last @ first))
+        )
+        if best is None or abs(turn) < abs(best[0]):
+            best = (turn, (arm.edge, arm.end))
+    if best is None or (len(node.arms) > 2 and abs(best[0]) > TURN_AT_NODE_MOST_DEG):
+        return None
+    return best[1], best[0]
+
+
+def _outline_of(graph: LineGraph, walk: list[Way], settings: ReaderSettings) -> DrawnOutline | None:
+    """The outline of a closed walk, if it is convex and large enough to hold anything."""
+    points = np.vstack([_directed(graph.edges[e], end)[:-1] for e, end in walk])
+    contour = points.astype(np.float32).reshape(-1, 1, 2)
+    area = float(cv2.contourArea(contour))
+    hull = float(cv2.contourArea(cv2.convexHull(contour)))
+    span = points.max(axis=0) - points.min(axis=0)
+    if float(span.min()) < settings.px(0.7) or hull <= 0 or area < 0.93 * hull:
+        return None
+    return DrawnOutline(points, frozenset(e for e, _ in walk), _is_round(points, area))
+
+
+def _is_round(points: F64, area: float) -> bool:
+    """Tell a circle from a box of the same size by its area."""
+    span = points.max(axis=0) - points.min(axis=0)
+    if not 0.8 <= span[0] / span[1] <= 1.25 or len(points) < 6:
+        return False
+    return abs(area / (math.pi / 4 * span[0] * span[1]) - 1.0) < 0.12
+
+
+def _is_frame(outline: DrawnOutline, page_size: tuple[int, int]) -> bool:
+    box = outline.box
+    wide, high = (box.x1 - box.x0) / page_size[1], (box.y1 - box.y0) / page_size[0]
+    return wide > 0.8 or high > 0.8 or (wide > 0.55 and high > 0.55)
+
+
+def _is_screen(outline: DrawnOutline, graph: LineGraph) -> bool:
+    """Tell a screen: an ellipse that lines run through."""
+    span = outline.points.max(axis=0) - outline.points.min(axis=0)
+    contour = outline.points.astype(np.float32).reshape(-1, 1, 2)
+    fill = float(cv2.contourArea(contour)) / float(span[0] * span[1])
+    if max(span) < 1.5 * min(span) or fill > 0.88 or len(outline.points) < 8:
+        return False
+    nodes = {n for e in outline.edges for n in graph.edges[e].nodes}
+    return any(len(graph.nodes[n].arms) >= 4 for n in nodes)
+
+
+def _hanging_on(graph: LineGraph, frames: Iterable[int]) -> set[int]:
+    """All edges that are connected with a frame."""
+    reached = set(frames)
+    open_edges = sorted(reached)
+    while open_edges:
+        edge = open_edges.pop()
+        for node in graph.edges[edge].nodes:
+            for arm in graph.nodes[node].arms:
+                if arm.edge not in reached:
+                    reached.add(arm.edge)
+                    open_edges.append(arm.edge)
+    return reached
+
+
+def _inside(outline: DrawnOutline, graph: LineGraph, settings: ReaderSettings) -> set[int]:
+    """Edges inside: all of a small body, and what runs from edge to edge of a large one."""
+    box = outline.box
+    small = max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(16.0)
+    border = {n for e in outline.edges for n in graph.edges[e].nodes}
+    inside: set[int] = set()
+    for number, edge in graph.edges.items():
+        x, y = edge.points[:, 0], edge.points[:, 1]
+        if x.max() < box.x0 or x.min() > box.x1 or y.max() < box.y0 or y.min() > box.y1:
+            continue
+        middle = (edge.points[0] + edge.points[1]) / 2
+        if number in outline.edges or not outline.holds(float(middle[0]), float(middle[1])):
+            continue
+        if small or (edge.nodes[0] in border and edge.nodes[1] in border):
+            inside.add(number)
+    return inside
+
+
+def _nodes_on(graph: LineGraph, bodies: list[DrawnOutline]) -> set[int]:
+    return {n for b in bodies for e in b.edges for n in graph.edges[e].nodes}
+
+
+def _without(graph: LineGraph, gone: set[int], split: set[int]) -> LineGraph:
+    """The graph without some edges; what is left at a node of an outline is no longer joined."""
+    fresh = max(graph.nodes, default=0) + 1
+    edges: dict[int, Edge] = {}
+    arms: dict[int, list[Arm]] = defaultdict(list)
+    for number, edge in graph.edges.items():
+        if number in gone:
+            continue
+        nodes = [0, 0]
+        for end in (0, 1):
+            nodes[end] = edge.nodes[end]
+            if edge.nodes[end] in split:
+                nodes[end], fresh = fresh, fresh + 1
+        edges[number] = Edge(edge.points, edge.width, (nodes[0], nodes[1]))
+        for end in (0, 1):
+            arms[nodes[end]].append(arm_of(edges[number], number, end))
+    nodes_left = {
+        n: Node(
+            tuple(a),
+            graph.nodes[n].box if n in graph.nodes else None,
+            graph.nodes[n].blob_area if n in graph.nodes else 0.0,
+        )
+        for n, a in sorted(arms.items())
+    }
+    return LineGraph(edges, nodes_left, graph.stroke_px)
+
+
+def _widened(box: PxBox, by: float) -> PxBox:
+    return PxBox(box.x0 - by, box.y0 - by, box.x1 + by, box.y1 + by)
