@@ -33,7 +33,7 @@ LOG = VENV / "setup.log"
 # No compiler is needed, and nothing but what the lock names is ever installed.
 _PIP_INSTALL = [
     *("-m", "pip", "install", "--disable-pip-version-check", "--no-input", "--no-deps"),
-    *("--require-hashes", "--only-binary", ":all:", "--requirement"),
+    *("--require-hashes", "--only-binary", ":all:", "--retries", "3", "--requirement"),
 ]
 
 # What pip writes when it fails, and what that means for a person. The first that fits is taken.
@@ -43,11 +43,11 @@ _PIP_FAILURES = {
         "the certificate of the package index is not trusted here; install the certificates of"
         " the system (on Debian: apt-get install -y ca-certificates) and start again"
     ),
+    "No space left on device": "the disk is full; make 1 GB of room and start again",
     "connection broken by": (
         "the packages cannot be fetched, for the network does not answer; connect this machine"
         " and start again"
     ),
-    "No space left on device": "the disk is full; make 1 GB of room and start again",
     "No matching distribution found": (
         f"one of the packages is not to be had for Python {sys.version_info[0]}."
         f"{sys.version_info[1]} on this machine; start with another one (python3.11 app)"
@@ -80,9 +80,7 @@ def prepared_python(*parts: str) -> Path:
     if sys.version_info < OLDEST_PYTHON:
         needed = ".".join(map(str, OLDEST_PYTHON))
         here = sys.version.split()[0]
-        raise SetUpError(
-            f"this is Python {here}; start with {needed} or newer (python{needed} app)"
-        )
+        raise SetUpError(f"Python {here} is too old; start with {needed} (python{needed} app)")
     lock = _lock_parts()
     if not _are_installed(parts, lock):
         with _alone():
