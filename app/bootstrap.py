@@ -26,7 +26,7 @@ OLDEST_PYTHON = (3, 11)
 ROOT = Path(__file__).resolve().parents[1]
 LOCK = ROOT / "requirements.lock"
 VENV = ROOT / ".venv"
-PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+PYTHON = VENV / ("Scripts/python.exe" if sys.platform == "win32" else "bin/python")
 PENDING = VENV / "setup.pending"
 LOG = VENV / "setup.log"
 
@@ -50,7 +50,8 @@ _PIP_FAILURES = {
     ),
     "No matching distribution found": (
         f"one of the packages is not to be had for Python {sys.version_info[0]}."
-        f"{sys.version_info[1]} on this machine; start with another one (python3.11 app)"
+        f"{sys.version_info[1]} on this machine; the lock serves Python 3.11 to 3.14 on Windows,"
+        " macOS and Linux of 2022 or newer"
     ),
 }
 

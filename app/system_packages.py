@@ -83,7 +83,7 @@ def require_packages(packages: Sequence[str], why: str) -> None:
         With `why` and the exact command.
     """
     command = ["apt-get", "install", "-y", "--no-install-recommends", *packages]
-    if not shutil.which("apt-get"):
+    if sys.platform == "win32" or not shutil.which("apt-get"):
         raise SetUpError(
             f"{why}; install it with this system's package manager"
             f" (the packages are called {' '.join(packages)} on Debian) and start again"
