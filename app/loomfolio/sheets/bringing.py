@@ -1,6 +1,7 @@
 """Bring pages into a project, and take the pixels of a sheet out of it again.
 
-A file is checked and decoded whole before anything is copied, so that a broken one changes nothing.
+A file is read once, and each page wanted is decoded before anything is copied: a broken one changes
+nothing, and what is stored is what was checked.
 New sheets are laid on the light table to the right of the last row, or into a new row below.
 """
 
@@ -15,11 +16,14 @@ from typing import NamedTuple, Protocol
 from loomfolio.basics import MM_PER_INCH, FileUnreadableError, MmPoint, Resolution
 from loomfolio.project import Project, Sheet
 from loomfolio.project.models import ResolutionSource
-from loomfolio.sheets.pages import load_page, page_list, read_bytes
+from loomfolio.sheets.limits import check_page_px, no_such_page
+from loomfolio.sheets.pages import load_page, page_of, pages_of, read_bytes
 from loomfolio.sheets.pdf_files import PDF_DPI, is_pdf, without_password
 from loomfolio.sheets.records import PageImage, PageInfo, Pixels
 from loomfolio.sheets.resolution import assumed_resolution, resolution_from_paper
 
+CHECKED_AT_DPI = 36
+_TITLE_LENGTH = 200  # what `Sheet.title` takes
 TABLE_GAP_MM = 20.0
 TABLE_ROW_MM = 1700.0
 """How wide a row of sheets grows: five of A4 across, or eight upright."""
@@ -74,14 +78,19 @@ def bring_in(
     NameNotFoundError
         `paper` is not known; nothing was copied.
     """
-    chosen = _chosen(path, page_list(path, password=password), pages)
+    data = read_bytes(path)
+    chosen = _chosen(path, pages_of(path, data, password), pages)
     if not chosen:
         return project, ()
-    checked = [_check(path, info, paper, password) for info in chosen]
-    file, digest = _store(folder, path, password)
+    checked = [_Checked(info, *_resolution(info, paper)) for info in chosen]
+    for info in chosen:
+        _check_opens(path, data, info, password)
+    bare = without_password(path, data, password) if password and is_pdf(data) else None
+    file, digest = _store(folder, path.name, bare or data)
     ids: list[str] = []
+    stem = path.stem[:_TITLE_LENGTH]
     for page in checked:
-        title = path.stem if len(checked) == 1 else f"{path.stem}, {page.info.label}"
+        title = stem if len(checked) == 1 else f"{stem}, {page.info.label}"[:_TITLE_LENGTH]
         project, sheet_id = _add(project, page, title, file, digest)
         ids.append(sheet_id)
     return project, tuple(ids)
@@ -119,35 +128,31 @@ def _chosen(
     wanted = dict.fromkeys(pages)
     for number in wanted:
         if not 1 <= number <= len(infos):
-            raise FileUnreadableError(
-                path, f"there is no page {number}, the file has {len(infos)}", "choose another page"
-            )
+            raise no_such_page(path, number, len(infos))
     return tuple(infos[number - 1] for number in wanted)
 
 
-def _check(path: Path, info: PageInfo, paper: str | None, password: str | None) -> _Checked:
-    """Decode or draw the page once, so that what is stored is known to open."""
+def _resolution(info: PageInfo, paper: str | None) -> tuple[Resolution, ResolutionSource]:
     if paper is not None:
-        resolution_from_paper(info.width_px, info.height_px, paper)
-    load_page(path, page=info.number, dpi=PDF_DPI, password=password)
-    if paper is not None:
-        stated = resolution_from_paper(info.width_px, info.height_px, paper)
-        return _Checked(info, stated, "paper size")
+        return resolution_from_paper(info.width_px, info.height_px, paper), "paper size"
     if info.x_dpi is not None and info.y_dpi is not None:
-        return _Checked(info, Resolution(info.x_dpi, info.y_dpi), "file")
-    return _Checked(info, assumed_resolution(info.width_px, info.height_px), "assumed")
+        return Resolution(info.x_dpi, info.y_dpi), "file"
+    return assumed_resolution(info.width_px, info.height_px), "assumed"
 
 
-def _store(folder: SheetStore, path: Path, password: str | None) -> tuple[str, str]:
-    """Copy the file in, a protected PDF without its protection; return its path and digest."""
-    data = read_bytes(path)
-    bare = without_password(path, data, password) if is_pdf(data) and password else None
-    if bare is None:
-        return folder.copy_in(path), hashlib.sha256(data).hexdigest()
+def _check_opens(path: Path, data: bytes, info: PageInfo, password: str | None) -> None:
+    """Decode a picture, or draw a PDF page small: what is stored is known to open."""
+    check_page_px(path, info.number, info.width_px, info.height_px)
+    dpi = CHECKED_AT_DPI if info.is_vector else PDF_DPI
+    page_of(path, data, page=info.number, dpi=dpi, password=password)
+
+
+def _store(folder: SheetStore, name: str, data: bytes) -> tuple[str, str]:
+    """Copy the checked bytes in, by way of a file that is gone later; return path and digest."""
     with tempfile.TemporaryDirectory() as room:
-        copy = Path(room) / path.name
-        copy.write_bytes(bare)
-        return folder.copy_in(copy), hashlib.sha256(bare).hexdigest()
+        checked = Path(room) / name
+        checked.write_bytes(data)
+        return folder.copy_in(checked), hashlib.sha256(data).hexdigest()
 
 
 def _add(

@@ -1,10 +1,11 @@
 """The one module that touches Pillow: picture bytes -> pages and pixels; its errors become ours.
 
-How a page gets upright and onto white, in this order: header read, size checked, frame decoded, EXIF
-turn applied once, transparency laid on white, brought to 8 bits, made grey where nothing is coloured.
+How a page gets upright and onto white, in this order: header read, size checked, frame decoded,
+EXIF turn applied once, transparency laid on white, brought to 8 bits, made grey where nothing on it
+is coloured.
 
-Pillow decodes while a lock is held: warnings are silenced for the whole process meanwhile, and a page
-at a time bounds the memory.
+Pillow works while a lock is held: its warnings are silenced for the whole process meanwhile, and
+one page at a time bounds the memory.
 """
 
 from __future__ import annotations
@@ -17,12 +18,14 @@ import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import ExifTags, Image, ImageOps
 
 from loomfolio.basics import FileUnreadableError, Resolution
-from loomfolio.sheets.limits import check_page_px, check_pages
+from loomfolio.sheets.limits import check_page_px, check_pages, no_such_page
 from loomfolio.sheets.pixels import eight_bits, grey_if_grey
 from loomfolio.sheets.records import PageInfo, Pixels, SourceKind
 from loomfolio.sheets.resolution import believable
@@ -54,38 +57,70 @@ _DECODER_ERRORS = (
     struct.error,
     zlib.error,
 )
-"""What Pillow's decoders were seen to raise, or raise in their source, on damaged files."""
+"""What Pillow raises on damaged files, documented or not; caught round calls of Pillow only."""
 
 _SIDEWAYS = frozenset({5, 6, 7, 8})
 _CAMERA_TAGS = (ExifTags.Base.ExposureTime, ExifTags.Base.FNumber, ExifTags.Base.FocalLength)
 _CM_PER_INCH = 2.54
+_DOTS_PER_INCH_OF_UNIT = {2: 1.0, 3: _CM_PER_INCH}
+"""By the resolution unit of EXIF and TIFF: 2 is the inch, 3 the cm; 1 states a shape only."""
+_PNG_STEP_DPI = 0.0254
+_PAGE_MODES = frozenset(
+    ("1", "L", "LA", "La", "P", "PA", "RGB", "RGBA", "RGBX", "RGBa", "CMYK", "YCbCr")
+)
+_SUBFILE_NOT_A_PAGE = 0b101
+"""Bits of TIFF's NewSubfileType: a smaller copy of another page, or its transparency mask."""
 
 _ONE_AT_A_TIME = threading.Lock()
+
+
+class _Decoded(NamedTuple):
+    """What Pillow made of a page: uint8 (H, W) or (H, W, 3), or uint16 (H, W)."""
+
+    info: PageInfo
+    values: NDArray[np.uint8] | NDArray[np.uint16]
+    kind: SourceKind
+    white_is_zero: bool
 
 
 def image_pages(path: Path, data: bytes) -> tuple[PageInfo, ...]:
     """Return what each page of a picture file is, by its headers."""
     with _opened(path, data) as image:
-        return tuple(_page_info(path, image, number) for number in _numbers(path, image))
+        frames = _page_frames(path, image)
+        return tuple(_page_info(path, image, page, frame) for page, frame in enumerate(frames, 1))
 
 
 def image_page_pixels(
     path: Path, data: bytes, page: int
 ) -> tuple[Pixels, Resolution | None, SourceKind]:
     """Decode one page, upright and on white; with the resolution that the file states."""
-    with _opened(path, data) as image:
-        numbers = _numbers(path, image)
-        if page not in numbers:
-            raise FileUnreadableError(
-                path, f"there is no page {page}, the file has {len(numbers)}", "choose another page"
-            )
-        info = _page_info(path, image, page)
-        kind = _KINDS[str(image.format)]
-        pixels = _upright_pixels(image)
+    decoded = _decode(path, data, page)
+    info, values = decoded.info, decoded.values
+    if values.dtype == np.uint16:
+        values = eight_bits(values.astype(np.uint16), white_is_zero=decoded.white_is_zero)
+    pixels = values.astype(np.uint8, copy=False)
     stated = None
     if info.x_dpi is not None and info.y_dpi is not None:
         stated = Resolution(info.x_dpi, info.y_dpi)
-    return pixels, stated, kind
+    return grey_if_grey(pixels) if pixels.ndim == 3 else pixels, stated, decoded.kind
+
+
+def _decode(path: Path, data: bytes, page: int) -> _Decoded:
+    with _opened(path, data) as image:
+        frames = _page_frames(path, image)
+        if not 1 <= page <= len(frames):
+            raise no_such_page(path, page, len(frames))
+        info = _page_info(path, image, page, frames[page - 1])
+        kind = _KINDS[str(image.format)]
+        white_is_zero = kind == "TIFF" and _is_inverted(image)
+        if image.mode not in _PAGE_MODES and not image.mode.startswith("I;16"):
+            raise FileUnreadableError(
+                path,
+                f"its pixels are numbers that no scanner writes ({image.mode})",
+                "save it with 8 bits a colour",
+            )
+        image.load()
+        return _Decoded(info, _flat(ImageOps.exif_transpose(image)), kind, white_is_zero)
 
 
 @contextmanager
@@ -104,53 +139,63 @@ def _opened(path: Path, data: bytes) -> Iterator[Image.Image]:
             ) from error
 
 
-def _numbers(path: Path, image: Image.Image) -> range:
-    """The page numbers of the file; only GIF, TIFF and WebP have more than one page."""
-    pages = int(getattr(image, "n_frames", 1)) if image.format in _WITH_PAGES else 1
-    check_pages(path, pages)
-    return range(1, pages + 1)
+def _page_frames(path: Path, image: Image.Image) -> tuple[int, ...]:
+    """The frames that are pages: of GIF, WebP and TIFF all but a TIFF's thumbnails and masks."""
+    if image.format not in _WITH_PAGES:
+        return (0,)
+    count = int(getattr(image, "n_frames", 1))
+    check_pages(path, count)
+    if image.format != "TIFF" or count == 1:
+        return tuple(range(count))
+    return tuple(frame for frame in range(count) if _is_page(image, frame)) or (0,)
 
 
-def _page_info(path: Path, image: Image.Image, number: int) -> PageInfo:
-    """Go to a page and say what it will be once it is upright."""
-    if number > 1:
-        image.seek(number - 1)
+def _is_page(image: Image.Image, frame: int) -> bool:
+    image.seek(frame)
+    kind = image.getexif().get(ExifTags.Base.NewSubfileType, 0)
+    return not (isinstance(kind, int) and kind & _SUBFILE_NOT_A_PAGE)
+
+
+def _page_info(path: Path, image: Image.Image, page: int, frame: int) -> PageInfo:
+    """Go to a page and say what it will be once it is upright; checks its size before all else."""
+    image.seek(frame)
     width_px, height_px = image.size
-    check_page_px(path, number, width_px, height_px)
+    check_page_px(path, page, width_px, height_px)
     x_dpi, y_dpi = _stated_dpi(image) or (0.0, 0.0)
-    if _is_sideways(image):
+    if image.getexif().get(ExifTags.Base.Orientation) in _SIDEWAYS:
         x_dpi, y_dpi = y_dpi, x_dpi
         if image.format != "TIFF":  # of which Pillow states the upright size at once
             width_px, height_px = height_px, width_px
     stated = None if _is_photo(image) else believable(x_dpi, y_dpi, width_px, height_px)
     return PageInfo(
-        number=number,
+        number=page,
         width_px=width_px,
         height_px=height_px,
         x_dpi=stated.x_dpi if stated else None,
         y_dpi=stated.y_dpi if stated else None,
         is_vector=False,
-        label=f"page {number}",
+        label=f"page {page}",
     )
 
 
 def _stated_dpi(image: Image.Image) -> tuple[float, float] | None:
     """The resolution that the file states along the stored rows and columns, believable or not."""
-    stated = image.info.get("dpi")
-    if isinstance(stated, tuple) and len(stated) == 2:
-        return float(stated[0]), float(stated[1])
-    if image.format != "WEBP":
-        return None
+    if image.format in {"PNG", "TIFF"}:
+        stated = image.info.get("dpi")
+        return (_whole(float(stated[0])), _whole(float(stated[1]))) if stated else None
+    unit = _DOTS_PER_INCH_OF_UNIT.get(image.info.get("jfif_unit", 0) + 1)
+    if unit is not None:  # JFIF counts the units from 1
+        x, y = image.info["jfif_density"]
+        return float(x) * unit, float(y) * unit
     exif = image.getexif()
     x, y = exif.get(ExifTags.Base.XResolution), exif.get(ExifTags.Base.YResolution)
-    unit = {2: 1.0, 3: _CM_PER_INCH}.get(exif.get(ExifTags.Base.ResolutionUnit, 2))
-    if x is None or y is None or unit is None:
-        return None
-    return float(x) * unit, float(y) * unit
+    unit = _DOTS_PER_INCH_OF_UNIT.get(exif.get(ExifTags.Base.ResolutionUnit, 2))
+    return None if x is None or y is None or unit is None else (float(x) * unit, float(y) * unit)
 
 
-def _is_sideways(image: Image.Image) -> bool:
-    return image.getexif().get(ExifTags.Base.Orientation) in _SIDEWAYS
+def _whole(dpi: float) -> float:
+    """Return the whole number that a PNG meant: it states dots per metre, 300 dpi as 11811."""
+    return float(round(dpi)) if abs(dpi - round(dpi)) <= _PNG_STEP_DPI / 2 else dpi
 
 
 def _is_photo(image: Image.Image) -> bool:
@@ -159,26 +204,17 @@ def _is_photo(image: Image.Image) -> bool:
     return any(tag in taken for tag in _CAMERA_TAGS)
 
 
-def _upright_pixels(image: Image.Image) -> Pixels:
-    white_is_zero = image.format == "TIFF" and image.mode.startswith("I;16") and _is_inverted(image)
-    image.load()
-    upright = ImageOps.exif_transpose(image)
-    if upright.mode.startswith("I;16"):
-        return eight_bits(np.asarray(upright, np.uint16), white_is_zero=white_is_zero)
-    if upright.mode in {"1", "L"} and not upright.has_transparency_data:
-        return np.array(upright.convert("L"), np.uint8)
-    return grey_if_grey(np.asarray(_on_white(upright), np.uint8))
-
-
 def _is_inverted(image: Image.Image) -> bool:
-    """Does the TIFF say that 0 is white? Pillow turns 8 bits round, but not 16."""
+    """Does the TIFF say that 0 is white? Pillow turns 1 and 8 bits round itself, but not 16."""
     return image.getexif().get(ExifTags.Base.PhotometricInterpretation) == 0
 
 
-def _on_white(image: Image.Image) -> Image.Image:
-    """Return the picture as RGB, whatever is transparent laid on white paper."""
+def _flat(image: Image.Image) -> NDArray[np.uint8] | NDArray[np.uint16]:
+    """Return grey in 8 or 16 bits, or RGB, whatever is transparent laid on white paper."""
+    if image.mode.startswith("I;16"):
+        return np.array(image, np.uint16)
     if not image.has_transparency_data:
-        return image.convert("RGB")
+        return np.array(image.convert("L" if image.mode in {"1", "L"} else "RGB"), np.uint8)
     overlay = image.convert("RGBA")
     paper = Image.new("RGBA", overlay.size, (255, 255, 255, 255))
-    return Image.alpha_composite(paper, overlay).convert("RGB")
+    return np.array(Image.alpha_composite(paper, overlay).convert("RGB"), np.uint8)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from loomfolio.basics import LimitExceededError
+from loomfolio.basics import FileUnreadableError, LimitExceededError
 
 MAX_FILE_BYTES = 300_000_000
 """A bundle of 25 colour scans of A3 at 300 dpi as PNG stays below it."""
@@ -41,7 +41,7 @@ def check_pages(path: Path, pages: int) -> None:
 
 
 def check_page_px(path: Path, page: int, width_px: int, height_px: int) -> None:
-    """Raise `LimitExceededError` if a page is not to be decoded: too many px, or too long a side."""
+    """Raise `LimitExceededError` if a page has too many pixels or too long a side to be decoded."""
     if width_px * height_px > MAX_PAGE_PX or max(width_px, height_px) > MAX_SIDE_PX:
         raise LimitExceededError(
             path,
@@ -49,3 +49,10 @@ def check_page_px(path: Path, page: int, width_px: int, height_px: int) -> None:
             f" {MAX_PAGE_PX / 1e6:.0f} million px with no side above {MAX_SIDE_PX} px",
             "save it with fewer dots per inch",
         )
+
+
+def no_such_page(path: Path, page: int, pages: int) -> FileUnreadableError:
+    """Return the error for a page that the file does not have."""
+    return FileUnreadableError(
+        path, f"there is no page {page}, the file has {pages}", "choose another page"
+    )

@@ -1,7 +1,7 @@
 """Open a file of the documents and return its pages: PNG, JPEG, GIF, TIFF, WebP and PDF.
 
-The bytes are read once, with their number checked first; by the first ones (not by the name) they go
-to `pdf_files` or `image_files`. Each of the two is the only module that touches its library.
+The bytes are read once, with their number checked first; by the first ones (not by the name) they
+go to `pdf_files` or `image_files`. Each of the two is the only module that touches its library.
 """
 
 from __future__ import annotations
@@ -10,11 +10,15 @@ import hashlib
 import stat
 from pathlib import Path
 
-from loomfolio.basics import FileUnreadableError
+from loomfolio.basics import FileUnreadableError, UsageError
 from loomfolio.sheets.image_files import image_page_pixels, image_pages
 from loomfolio.sheets.limits import check_file_bytes
 from loomfolio.sheets.pdf_files import PDF_DPI, is_pdf, pdf_page_pixels, pdf_pages
 from loomfolio.sheets.records import PageImage, PageInfo
+from loomfolio.sheets.resolution import HIGHEST_DPI
+
+LOWEST_DRAWN_DPI = 20
+"""A4 is then 165 × 234 px: a picture for a list."""
 
 _PICTURE_MARKS = (
     b"\x89PNG\r\n\x1a\n",
@@ -38,7 +42,7 @@ _FOREIGN_MARKS = (
 
 
 def page_list(path: Path, *, password: str | None = None) -> tuple[PageInfo, ...]:
-    """Return what each page of a file is, without decoding or drawing it; never empty.
+    """Return what each page of a file is; never empty. No PDF page is drawn for it.
 
     Raises
     ------
@@ -49,8 +53,7 @@ def page_list(path: Path, *, password: str | None = None) -> tuple[PageInfo, ...
     PasswordNeededError
         It is a protected PDF, and `password` is missing or wrong.
     """
-    data = read_bytes(path)
-    return pdf_pages(path, data, password) if is_pdf(data) else image_pages(path, data)
+    return pages_of(path, read_bytes(path), password)
 
 
 def load_page(
@@ -62,12 +65,30 @@ def load_page(
 
     Raises
     ------
-    FileUnreadableError
+    FileUnreadableError, LimitExceededError, PasswordNeededError
         As `page_list`, or there is no such page.
+    UsageError
+        `dpi` is no number from 20 to 2400.
     """
-    data = read_bytes(path)
+    return page_of(path, read_bytes(path), page=page, dpi=dpi, password=password)
+
+
+def pages_of(path: Path, data: bytes, password: str | None) -> tuple[PageInfo, ...]:
+    """Do what `page_list` does with bytes that are at hand; `path` is for the sentences only."""
+    return pdf_pages(path, data, password) if is_pdf(data) else image_pages(path, data)
+
+
+def page_of(
+    path: Path, data: bytes, *, page: int, dpi: float, password: str | None = None
+) -> PageImage:
+    """Do what `load_page` does with bytes that are at hand; `path` is for the sentences only."""
     digest = hashlib.sha256(data).hexdigest()
     if is_pdf(data):
+        if not LOWEST_DRAWN_DPI <= dpi <= HIGHEST_DPI:
+            raise UsageError(
+                f"A page cannot be drawn at {dpi:g} dpi;"
+                f" give a number from {LOWEST_DRAWN_DPI} to {HIGHEST_DPI:g}."
+            )
         drawn, drawn_at = pdf_page_pixels(path, data, page, dpi, password)
         return PageImage(drawn, drawn_at, "file", digest, "PDF")
     pixels, stated, kind = image_page_pixels(path, data, page)

@@ -6,11 +6,13 @@ module: what goes out are records and arrays.
 
 from __future__ import annotations
 
+import hashlib
 import io
 import math
+import re
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -19,13 +21,14 @@ import pypdfium2
 import pypdfium2.raw as pdfium_raw
 
 from loomfolio.basics import FileUnreadableError, PasswordNeededError, Resolution
-from loomfolio.sheets.limits import check_page_px, check_pages
+from loomfolio.sheets.limits import check_page_px, check_pages, no_such_page
 from loomfolio.sheets.pixels import grey_if_grey
 from loomfolio.sheets.records import PageInfo, Pixels
 
 PDF_DPI = 300
 POINTS_PER_INCH = 72.0
 
+_FILE_ID = re.compile(rb"/ID\[<[0-9A-F]{32}><[0-9A-F]{32}>\]")
 _ONE_AT_A_TIME = threading.Lock()
 
 
@@ -46,11 +49,7 @@ def pdf_page_pixels(
     """Draw one page on white, with the notes that are pinned to it; the size is checked before."""
     with _opened(path, data, password) as document:
         if not 1 <= page <= len(document):
-            raise FileUnreadableError(
-                path,
-                f"there is no page {page}, the file has {len(document)}",
-                "choose another page",
-            )
+            raise no_such_page(path, page, len(document))
         width_pt, height_pt = _page_size(path, document, page - 1)
         check_page_px(path, page, _px(width_pt, dpi), _px(height_pt, dpi))
         bitmap = document[page - 1].render(scale=dpi / POINTS_PER_INCH, rev_byteorder=True)
@@ -60,19 +59,33 @@ def pdf_page_pixels(
 
 
 def without_password(path: Path, data: bytes, password: str | None) -> bytes | None:
-    """Return a copy of the PDF that opens without a password, or None if it needs none."""
+    """Return a copy of the PDF that opens without a password, or None if it is not protected.
+
+    The same PDF gives the same bytes.
+    """
     with _opened(path, data, password) as document:
         if pdfium_raw.FPDF_GetSecurityHandlerRevision(document) < 0:
             return None
         copy = io.BytesIO()
         document.save(copy, flags=pdfium_raw.FPDF_REMOVE_SECURITY)
-        return copy.getvalue()
+        return _with_steady_id(copy.getvalue())
+
+
+def _with_steady_id(data: bytes) -> bytes:
+    """Put a digest of the file in place of the file id that PDFium draws by lot."""
+    found = list(_FILE_ID.finditer(data))
+    if not found:
+        return data
+    start, end = found[-1].span()
+    digest = hashlib.md5(data[:start], usedforsecurity=False).hexdigest().upper().encode()
+    return data[:start] + b"/ID[<%b><%b>]" % (digest, digest) + data[end:]
 
 
 @contextmanager
 def _opened(path: Path, data: bytes, password: str | None) -> Iterator[Any]:
     """Open, check the number of pages, and close again; PDFium's errors become ours."""
     with _ONE_AT_A_TIME:
+        _forget_last_error()
         try:
             with pypdfium2.PdfDocument(data, password=password) as document:
                 check_pages(path, len(document))
@@ -81,6 +94,15 @@ def _opened(path: Path, data: bytes, password: str | None) -> Iterator[Any]:
                 yield document
         except pypdfium2.PdfiumError as error:
             raise _as_ours(path, error, password) from error
+
+
+def _forget_last_error() -> None:
+    """Have PDFium say "broken" where it would say again what was wrong with an earlier file.
+
+    It sets no error of its own for a file without pages (build 8149); opening no file sets one.
+    """
+    with suppress(pypdfium2.PdfiumError):
+        pypdfium2.PdfDocument(b"").close()
 
 
 def _as_ours(path: Path, error: Any, password: str | None) -> FileUnreadableError:
