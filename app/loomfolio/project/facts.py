@@ -41,6 +41,10 @@ class Known(Record):
         return self.how != "inferred"
 
 
+STATED = Known()
+"""The person says so, and gives no source."""
+
+
 Condition = Annotated[str, Field(max_length=500)]
 """A boolean expression over option names (`towing & !airsusp`); empty means always."""
 
@@ -157,7 +161,11 @@ class ValidFor(Record):
                 reasons.append(f"the sheet is for {word} {mine}, the vehicle is {theirs}")
         if vehicle.year is not None:
             if self.year_from is not None and vehicle.year < self.year_from:
-                reasons.append(f"the sheet begins with {self.year_from}, the vehicle is of {vehicle.year}")
+                reasons.append(
+                    f"the sheet begins with {self.year_from}, the vehicle is of {vehicle.year}"
+                )
             if self.year_to is not None and vehicle.year > self.year_to:
-                reasons.append(f"the sheet ends with {self.year_to}, the vehicle is of {vehicle.year}")
+                reasons.append(
+                    f"the sheet ends with {self.year_to}, the vehicle is of {vehicle.year}"
+                )
         return tuple(reasons)

@@ -7,7 +7,16 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from loomfolio.basics import MmBox, MmPoint
-from loomfolio.project.facts import Condition, HalfKey, Known, LeadColour, Name, PinKey, Record, RecordId
+from loomfolio.project.facts import (
+    Condition,
+    HalfKey,
+    Known,
+    LeadColour,
+    Name,
+    PinKey,
+    Record,
+    RecordId,
+)
 
 
 class _Mark(Record):

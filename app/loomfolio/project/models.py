@@ -7,7 +7,7 @@ Conductors, nets, maps and gaps are *not* here: they are derived.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Protocol, Self, TypeVar
+from typing import Annotated, Final, Literal, Protocol, Self, TypeVar
 
 from pydantic import ConfigDict, Field, model_validator
 
@@ -28,7 +28,7 @@ from loomfolio.project.facts import (
 )
 from loomfolio.project.marks import Mark
 
-PROJECT_SCHEMA = "loomfolio.project/1"
+PROJECT_SCHEMA: Final = "loomfolio.project/1"
 
 SheetKind = Literal["circuit", "connector faces", "locations", "fuse box", "table"]
 ResolutionSource = Literal["file", "paper size", "person", "assumed"]
@@ -220,7 +220,7 @@ class Specimen(Record):
     photos: tuple[str, ...] = ()
 
 
-PieceKind = Literal["join", "crossing", "gap", "touch", "end", "link", "mate", "name"]
+PieceKind = Literal["join", "crossing", "gap", "touch", "end", "link", "mate", "lead", "name"]
 
 
 class Confirmation(Record):

@@ -1,0 +1,175 @@
+"""Edits of the job: what is to be done, the sheets that lie on the table, fits and specimens."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import NotRequired, Required, TypedDict, Unpack
+
+from loomfolio.basics import MmPoint
+from loomfolio.project.editing import (
+    Added,
+    add,
+    found,
+    made,
+    put_in,
+    require,
+    swap,
+    take_out,
+    withdraw,
+)
+from loomfolio.project.facts import Condition, HalfKey, ValidFor, Vehicle
+from loomfolio.project.integrity import needs
+from loomfolio.project.models import (
+    Fit,
+    Job,
+    Link,
+    Project,
+    ResolutionSource,
+    Sheet,
+    SheetKind,
+    Specimen,
+)
+
+
+def set_job(project: Project, job: Job) -> Project:
+    """Return the document with another statement of the job."""
+    job = made(Job, "job", dict(job))
+    require(project, *needs(job))
+    return project if job == project.job else project.model_copy(update={"job": job})
+
+
+def set_scope(project: Project, halves: Collection[HalfKey]) -> Project:
+    """Return the document with the connectors that the job is about; doubled ones are taken once."""
+    scope = tuple(dict.fromkeys(halves))
+    return set_job(project, project.job.model_copy(update={"scope": scope}))
+
+
+# ------------------------------------------------------------------------------------------- sheets
+
+
+class SheetFields(TypedDict):
+    """What `add_sheet` takes."""
+
+    title: Required[str]
+    file: Required[str]
+    sha256: Required[str]
+    width_px: Required[int]
+    height_px: Required[int]
+    x_dpi: Required[float]
+    y_dpi: Required[float]
+    page: NotRequired[int]
+    resolution_from: NotRequired[ResolutionSource]
+    kind: NotRequired[SheetKind]
+    valid_for: NotRequired[ValidFor]
+    when: NotRequired[Condition]
+    is_read: NotRequired[bool]
+    table_at: NotRequired[MmPoint]
+
+
+def add_sheet(project: Project, **fields: Unpack[SheetFields]) -> Added:
+    """Return the document with one more page of the documents."""
+    return add(project, "sheets", Sheet, fields)
+
+
+def change_sheet(project: Project, sheet: Sheet) -> Project:
+    """Return the document with another state of one sheet."""
+    return swap(project, "sheets", sheet)
+
+
+def move_sheet(project: Project, sheet_id: str, *, table_at: MmPoint) -> Project:
+    """Return the document with one sheet laid elsewhere on the light table."""
+    sheet = found(project, "sheets", sheet_id)
+    return swap(project, "sheets", sheet.model_copy(update={"table_at": table_at}))
+
+
+def remove_sheet(project: Project, sheet_id: str) -> Project:
+    """Return the document without one sheet, its marks, and what was confirmed on it.
+
+    A link that had its other end on the sheet stays with the end that is left: the arrow is still
+    printed there. The file stays in the folder, so that undo finds it.
+    """
+    project = take_out(project, "sheets", [sheet_id])
+    project = take_out(project, "marks", [m.id for m in project.marks if m.sheet == sheet_id])
+    project = _cut_links(project, sheet_id)
+    on_sheet = (c for c in project.confirmations if c.place and c.place.sheet == sheet_id)
+    return withdraw(project, {confirmation.id for confirmation in on_sheet})
+
+
+def _cut_links(project: Project, sheet_id: str) -> Project:
+    touched = {link.id: link for link in project.links if _touches(link, sheet_id)}
+    left = {link.id: _left_of(link, sheet_id) for link in touched.values()}
+    project = withdraw(project, {c.id for c in project.confirmations if c.record in touched})
+    links = (left.get(link.id, link) for link in project.links)
+    return put_in(project, "links", [link for link in links if link is not None])
+
+
+def _touches(link: Link, sheet_id: str) -> bool:
+    return any(end is not None and end.sheet == sheet_id for end in (link.a, link.b))
+
+
+def _left_of(link: Link, sheet_id: str) -> Link | None:
+    for end in (link.a, link.b):
+        if end is not None and end.sheet != sheet_id:
+            return link.model_copy(update={"a": end, "b": None})
+    return None
+
+
+# --------------------------------------------------------------------------------- fits and specimens
+
+
+def add_fit(
+    project: Project,
+    *,
+    name: str,
+    options_with: tuple[str, ...] = (),
+    options_without: tuple[str, ...] = (),
+) -> Added:
+    """Return the document with one more set of options of which the sheets speak."""
+    fields = {
+        "name": name.strip(),
+        "options_with": options_with,
+        "options_without": options_without,
+    }
+    return add(project, "fits", Fit, fields)
+
+
+def change_fit(project: Project, fit: Fit) -> Project:
+    """Return the document with another state of one fit; a job that is for it follows its new name."""
+    before = found(project, "fits", fit.id)
+    after = swap(project, "fits", fit)
+    if isinstance(before, Fit) and after.job.fit == before.name:
+        return set_job(after, after.job.model_copy(update={"fit": fit.name}))
+    return after
+
+
+def remove_fit(project: Project, fit_id: str) -> Project:
+    """Return the document without one fit; a job that was for it is then for none."""
+    before = found(project, "fits", fit_id)
+    after = take_out(project, "fits", [fit_id])
+    if isinstance(before, Fit) and after.job.fit == before.name:
+        return set_job(after, after.job.model_copy(update={"fit": ""}))
+    return after
+
+
+class SpecimenFields(TypedDict):
+    """What `add_specimen` takes. `kind` is `this vehicle`, `reference vehicle` or `donor loom`."""
+
+    name: Required[str]
+    kind: Required[str]
+    vehicle: NotRequired[Vehicle]
+    photos: NotRequired[tuple[str, ...]]
+
+
+def add_specimen(project: Project, **fields: Unpack[SpecimenFields]) -> Added:
+    """Return the document with one more real thing that was looked at."""
+    return add(project, "specimens", Specimen, fields)
+
+
+def change_specimen(project: Project, specimen: Specimen) -> Project:
+    """Return the document with another state of one specimen."""
+    return swap(project, "specimens", specimen)
+
+
+def remove_specimen(project: Project, specimen_id: str) -> Project:
+    """Return the document without one specimen."""
+    return take_out(project, "specimens", [specimen_id])

@@ -1,0 +1,128 @@
+"""The lists of the document: what each is called, what its records are, and how their ids begin.
+
+One table serves the edits, the comparison of documents, the journal and the checks, so that a list
+added to `Project` cannot be forgotten in one of them (a test holds the table against the model).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal, NamedTuple, TypeAlias, get_args
+
+from pydantic import JsonValue, TypeAdapter
+
+from loomfolio.project.marks import (
+    ApartMark,
+    BodyMark,
+    JoinMark,
+    LeadMark,
+    LineMark,
+    Mark,
+    NameMark,
+    NotConductorMark,
+)
+from loomfolio.project.models import (
+    Acceptance,
+    CableGroup,
+    Confirmation,
+    Fit,
+    Harness,
+    Lead,
+    Link,
+    Mate,
+    Part,
+    Project,
+    Reference,
+    Sheet,
+    Specimen,
+)
+
+JsonObject: TypeAlias = dict[str, JsonValue]
+
+AnyMark: TypeAlias = (
+    NameMark | LeadMark | LineMark | JoinMark | ApartMark | NotConductorMark | BodyMark
+)
+AnyRecord: TypeAlias = (
+    Sheet
+    | Part
+    | Reference
+    | Mate
+    | Lead
+    | CableGroup
+    | Harness
+    | Fit
+    | Specimen
+    | AnyMark
+    | Link
+    | Confirmation
+    | Acceptance
+)
+"""A record with an id of its own."""
+
+ListName = Literal[
+    "sheets",
+    "parts",
+    "references",
+    "mates",
+    "leads",
+    "groups",
+    "harnesses",
+    "fits",
+    "specimens",
+    "marks",
+    "links",
+    "confirmations",
+    "acceptances",
+]
+LIST_NAMES: tuple[ListName, ...] = get_args(ListName)
+
+
+class RecordList(NamedTuple):
+    """One list of the document: the word for a record of it, and what such a record is."""
+
+    word: str
+    adapter: TypeAdapter[AnyRecord]
+
+    @property
+    def prefix(self) -> str:
+        """How the ids of its records begin: `cable group` becomes `group`."""
+        return self.word.rpartition(" ")[2]
+
+
+RECORD_LISTS: Mapping[ListName, RecordList] = {
+    "sheets": RecordList("sheet", TypeAdapter(Sheet)),
+    "parts": RecordList("part", TypeAdapter(Part)),
+    "references": RecordList("reference", TypeAdapter(Reference)),
+    "mates": RecordList("mate", TypeAdapter(Mate)),
+    "leads": RecordList("lead", TypeAdapter(Lead)),
+    "groups": RecordList("cable group", TypeAdapter(CableGroup)),
+    "harnesses": RecordList("harness", TypeAdapter(Harness)),
+    "fits": RecordList("fit", TypeAdapter(Fit)),
+    "specimens": RecordList("specimen", TypeAdapter(Specimen)),
+    "marks": RecordList("mark", TypeAdapter(Mark)),
+    "links": RecordList("link", TypeAdapter(Link)),
+    "confirmations": RecordList("confirmation", TypeAdapter(Confirmation)),
+    "acceptances": RecordList("acceptance", TypeAdapter(Acceptance)),
+}
+
+
+def records_of(project: Project, name: ListName) -> tuple[AnyRecord, ...]:
+    """Return one of the document's lists by its name."""
+    records: tuple[AnyRecord, ...] = getattr(project, name)
+    return records
+
+
+def record_data(record: AnyRecord) -> JsonObject:
+    """Return a record as it is written: what equals its default is left out, the kind of a mark is not."""
+    data: JsonObject = record.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+    if isinstance(record, AnyMark):
+        return {"id": record.id, "kind": record.kind, **data}
+    return data
+
+
+def reads_back(name: ListName, record: AnyRecord) -> bool:
+    """Is what is written for a record read as the same record? Not so where it was never checked."""
+    try:
+        return RECORD_LISTS[name].adapter.validate_python(record_data(record)) == record
+    except ValueError:
+        return False
