@@ -12,6 +12,7 @@ from typing import Literal
 from loomfolio.basics import MmPoint
 from loomfolio.project import Anchor, Known, LeadColour, PieceKind, PinKey
 
+SpotKind = Literal["junction", "crossing", "gap", "touch", "end"]
 ConductorSource = Literal["read", "drawn"]
 Relation = Literal["joined", "passes", "loads"]
 Severity = Literal["stop", "look"]
@@ -21,11 +22,14 @@ FindingKind = Literal[
     "pin on no conductor",
     "pin between two conductors",
     "conductor with no pin",
+    "line between two conductors",
     "link without its other end",
+    "link not confirmed",
     "link on no conductor",
     "name on no conductor",
     "name between two conductors",
     "mark on no conductor",
+    "mark between two conductors",
     "open doubt",
     "mate not confirmed",
     "sheet outside the vehicle's validity",
@@ -45,6 +49,17 @@ class DrawnConductor:
     net: int
     colour: str | None = None
     is_dashed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place on a sheet where something was decided: by the reader (`taken`) or the person (`answer`)."""
+
+    kind: SpotKind
+    at: MmPoint
+    taken: Literal["joined", "apart"]
+    is_doubt: bool
+    answer: Literal["joined", "apart"] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,13 @@ from loomfolio.reading.records import (
     Text,
 )
 from loomfolio.reading.settings import ReaderSettings
+from loomfolio.reading.sheet_readings import (
+    ReadingStore,
+    bodies_of,
+    cached_reading,
+    read_sheet,
+    readings_of,
+)
 
 __all__ = [
     "READER_VERSION",
@@ -38,8 +45,13 @@ __all__ = [
     "Polyline",
     "ReaderSettings",
     "Reading",
+    "ReadingStore",
     "Taken",
     "Text",
+    "bodies_of",
+    "cached_reading",
     "draw_reading",
     "read_page",
+    "read_sheet",
+    "readings_of",
 ]
