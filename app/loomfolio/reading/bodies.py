@@ -30,6 +30,7 @@ class Body:
     round: bool = False
     terminal: bool = False
     given: bool = False
+    corners: tuple[tuple[float, float], ...] = ()
 
     @property
     def centre(self) -> tuple[float, float]:
@@ -37,7 +38,9 @@ class Body:
         return (self.box.x0 + self.box.x1) / 2, (self.box.y0 + self.box.y1) / 2
 
     def distance(self, x: float, y: float) -> float:
-        """Distance of a point from the outline's outside; 0 inside."""
+        """Distance of a point from the body; a drawn outline counts from both sides."""
+        if self.corners:
+            return abs(float(cv2.pointPolygonTest(self._contour, (x, y), measureDist=True)))
         if self.round:
             cx, cy = self.centre
             radius = (self.box.x1 - self.box.x0 + self.box.y1 - self.box.y0) / 4
@@ -48,6 +51,8 @@ class Body:
 
     def edge_point(self, x: float, y: float, dx: float, dy: float) -> tuple[float, float]:
         """The point of the edge that a line through (x, y) with direction (dx, dy) aims at."""
+        if self.corners:
+            return _nearest_on(np.asarray(self.corners, dtype=np.float64), x, y)
         if self.round:
             cx, cy = self.centre
             radius = (self.box.x1 - self.box.x0) / 2
@@ -61,9 +66,23 @@ class Body:
                 best, near = (px, py), abs(t)
         return best
 
+    @property
+    def _contour(self) -> NDArray[np.float32]:
+        return np.asarray(self.corners, dtype=np.float32).reshape(-1, 1, 2)
+
     def _edge_steps(self, x: float, y: float, dx: float, dy: float) -> list[float]:
         steps = [(edge - x) / dx for edge in (self.box.x0, self.box.x1) if abs(dx) > 1e-6]
         return steps + [(edge - y) / dy for edge in (self.box.y0, self.box.y1) if abs(dy) > 1e-6]
+
+
+def _nearest_on(corners: NDArray[np.float64], x: float, y: float) -> tuple[float, float]:
+    """The point of a closed polygon, float64 (P, 2), that is nearest to a point."""
+    steps = np.roll(corners, -1, axis=0) - corners
+    rel = np.array([x, y]) - corners
+    share = (rel * steps).sum(axis=1) / np.maximum((steps**2).sum(axis=1), 1e-9)
+    on = corners + np.clip(share, 0, 1)[:, None] * steps
+    best = on[int(np.argmin(np.hypot(on[:, 0] - x, on[:, 1] - y)))]
+    return float(best[0]), float(best[1])
 
 
 def _clamped(value: float, low: float, high: float) -> float:

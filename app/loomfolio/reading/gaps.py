@@ -162,7 +162,7 @@ def _judged(
     width = max(a.width, b.width)
     middle = ((a.x + b.x) / 2, (a.y + b.y) / 2)
     keys = ((a.edge, a.end), (b.edge, b.end))
-    crossed = _lines_between(pair, mask)
+    crossed = _line_between(pair, mask)
     if crossed is not None:
         if pair.length <= settings.px(settings.gap_behind_max_mm):
             return Bridge(*keys, crossing=Place(*crossed, "gap"))
@@ -175,21 +175,40 @@ def _judged(
     return None
 
 
-def _lines_between(pair: _Pair, mask: U8) -> tuple[float, float] | None:
-    """The middle of the one line that passes through the gap, if exactly one does."""
+def _line_between(pair: _Pair, mask: U8) -> tuple[float, float] | None:
+    """The middle of the line that passes through the gap, if one does.
+
+    The line is as thin as a line there and goes on to both sides; beside it there may be the two
+    tips of an arc. Anything else that stands in the gap is a symbol, and no line passes.
+    """
     a, b = pair.a, pair.b
-    count = int(pair.length) + 1
-    t = np.linspace(0.0, 1.0, 2 * count + 1)[1:-1]
-    xs = np.clip((a.x + t * (b.x - a.x)).astype(int), 0, mask.shape[1] - 1)
-    ys = np.clip((a.y + t * (b.y - a.y)).astype(int), 0, mask.shape[0] - 1)
+    gx, gy = (b.x - a.x) / pair.length, (b.y - a.y) / pair.length
+    width = max(a.width, b.width)
+    along = np.arange(1.0, pair.length - 0.5, 0.5)
+    runs = _inked_runs(mask, (a.x, a.y), (gx, gy), along)
+    if not 1 <= len(runs) <= 3 or any(high - low > 2.6 * width + 1 for low, high in runs):
+        return None
+    for low, high in sorted(runs, key=lambda r: abs((r[0] + r[1]) - pair.length)):
+        at = (low + high) / 2
+        x, y = a.x + at * gx, a.y + at * gy
+        sides = [
+            _inked_runs(mask, (x, y), (-gy * s, gx * s), np.arange(2.0, 5.0) * width)
+            for s in (1, -1)
+        ]
+        if all(len(side) == 1 and side[0][1] > side[0][0] for side in sides):
+            return x, y
+    return None
+
+
+def _inked_runs(
+    mask: U8, start: tuple[float, float], way: tuple[float, float], along: NDArray[np.float64]
+) -> list[tuple[float, float]]:
+    """First and last of the places along a way that have ink, for each stretch of them."""
+    xs = np.clip((start[0] + along * way[0]).astype(int), 0, mask.shape[1] - 1)
+    ys = np.clip((start[1] + along * way[1]).astype(int), 0, mask.shape[0] - 1)
     ink = np.flatnonzero(mask[ys, xs])
-    if len(ink) == 0:
-        return None
-    low, high = int(ink[0]), int(ink[-1])
-    if high - low + 1 != len(ink):
-        return None
-    at = float(t[low] + t[high]) / 2
-    return a.x + at * (b.x - a.x), a.y + at * (b.y - a.y)
+    stretches = np.split(ink, np.flatnonzero(np.diff(ink) > 1) + 1) if len(ink) else []
+    return [(float(along[s[0]]), float(along[s[-1]])) for s in stretches]
 
 
 def _text_between(pair: _Pair, boxes: NDArray[np.float64], settings: ReaderSettings) -> bool:

@@ -109,9 +109,9 @@ def build_graph(strokes: Strokes, stroke_px: float, settings: ReaderSettings) ->
     """Build the cleaned graph of a page's strokes; no strokes make an empty graph."""
     draft = _draft_of(strokes)
     _contract_short(draft)
-    _drop_spurs(draft, settings.spur_widths)
+    _drop_spurs(draft, strokes.blob_boxes, settings.spur_widths)
     _weld(draft, strokes.blob_boxes, stroke_px)
-    _drop_spurs(draft, settings.spur_widths)
+    _drop_spurs(draft, strokes.blob_boxes, settings.spur_widths)
     _weld(draft, strokes.blob_boxes, stroke_px)
     return _finished(draft, strokes.blob_boxes, stroke_px)
 
@@ -256,16 +256,23 @@ def _contract_short(draft: _Draft) -> None:
         draft.merge(min(a, b), max(a, b))
 
 
-def _drop_spurs(draft: _Draft, spur_widths: float) -> None:
+def _drop_spurs(draft: _Draft, boxes: NDArray[np.int32], spur_widths: float) -> None:
     """Drop stubs that lead nowhere and are about as long as the ink beside them is wide."""
     for edge in sorted(draft.points, key=lambda e: (draft.length(e), e)):
         for end in (0, 1):
             free, held = draft.node_of[(edge, end)], draft.node_of[(edge, 1 - end)]
-            alone = len(draft.ends_at[free]) == 1 and not draft.blobs_at[free]
+            alone = len(draft.ends_at[free]) == 1 and _is_tip(
+                draft.blobs_at[free], boxes, draft.width[edge]
+            )
             others = [draft.width[e] for e, _ in draft.ends_at[held] if e != edge]
             if alone and len(others) >= 2 and draft.length(edge) < spur_widths * max(others):
                 draft.remove(edge)
                 break
+
+
+def _is_tip(blobs: set[int], boxes: NDArray[np.int32], width: float) -> bool:
+    """Tell whether the blobs are no more than the ragged tip of a line."""
+    return all(boxes[b, 4] <= width * width for b in blobs)
 
 
 def _weld(draft: _Draft, boxes: NDArray[np.int32], stroke_px: float) -> None:

@@ -71,7 +71,7 @@ def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings
         return Decision(groups=((0,),))
     width = max(stroke_px, *(a.width for a in node.arms))
     circle = widest_circle(mask, node, width) / width
-    if is_filled_symbol(node, width):
+    if is_filled_symbol(mask, node, width):
         return Decision(groups=tuple((k,) for k in range(count)))
     everything = (tuple(range(count)),)
     if count == 2:
@@ -194,15 +194,29 @@ def widest_circle(mask: U8, node: Node, width: float) -> float:
     return float(2.0 * max(0.0, float(np.where(near, depth, 0.0).max()) - 0.5))
 
 
-def is_filled_symbol(node: Node, width: float) -> bool:
-    """Tell whether a blob is wide both ways without being round: an arrow head, a diode, a pin."""
-    if node.box is None:
+def is_filled_symbol(mask: U8, node: Node, width: float) -> bool:
+    """Tell whether a blob is wide both ways without being round: an arrow head, a diode, a pin.
+
+    The blob is what an opening by a disc wider than any line leaves. A disc fills its own box by
+    pi/4 and its widest circle is as wide as the box; of a triangle that circle is 0.6 as wide.
+    """
+    if node.box is None or min(node.box[2] - node.box[0], node.box[3] - node.box[1]) <= 2 * width:
         return False
-    w, h = node.box[2] - node.box[0], node.box[3] - node.box[1]
-    if min(w, h) <= 3.2 * width + 1:
+    reach = int(3 * width) + 3
+    x0, y0 = max(0, int(node.box[0]) - reach), max(0, int(node.box[1]) - reach)
+    crop = np.ascontiguousarray(mask[y0 : int(node.box[3]) + reach, x0 : int(node.box[2]) + reach])
+    size = round(1.75 * width) | 1
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
+    opened = cv2.morphologyEx(crop, cv2.MORPH_OPEN, disc, borderValue=0)
+    _, _, stats, _ = cv2.connectedComponentsWithStats(opened, connectivity=8)
+    if len(stats) < 2:
         return False
-    round_fill = node.blob_area / (w * h)
-    return not (0.7 <= round_fill <= 0.9 and 0.8 <= w / h <= 1.25)
+    _, _, w, h, area = stats[1 + int(np.argmax(stats[1:, 4]))].tolist()
+    depth = cv2.distanceTransform(crop, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    circle = 2.0 * float(depth.max()) - 1.0
+    if max(w, h) < 2.6 * width + 1:
+        return False
+    return circle < 0.76 * max(w, h) or area > 0.93 * w * h
 
 
 def group_centre(node: Node, group: tuple[int, ...]) -> tuple[float, float]:

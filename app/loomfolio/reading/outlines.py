@@ -51,7 +51,7 @@ class DrawnOutline:
     def holds(self, x: float, y: float) -> bool:
         """Tell whether a point lies inside."""
         contour = self.points.astype(np.float32).reshape(-1, 1, 2)
-        return bool(cv2.pointPolygonTest(contour, (x, y), measureDist=False) > 0)
+        return float(cv2.pointPolygonTest(contour, (x, y), measureDist=False)) > 0
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ def take_out_outlines(
     half = graph.stroke_px / 2
     return Outlined(
         _without(graph, gone, _nodes_on(graph, bodies)),
-        tuple(Body(_widened(b.box, half), round=b.round) for b in bodies),
+        tuple(_body_of(b, half, settings) for b in bodies),
     )
 
 
@@ -257,6 +257,14 @@ def _without(graph: LineGraph, gone: set[int], split: set[int]) -> LineGraph:
         for n, a in sorted(arms.items())
     }
     return LineGraph(edges, nodes_left, graph.stroke_px)
+
+
+def _body_of(outline: DrawnOutline, half_stroke: float, settings: ReaderSettings) -> Body:
+    """The body of an outline: its box to the outer edge of the pen, its corners on the line."""
+    corners = tuple((float(x), float(y)) for x, y in outline.points)
+    box = _widened(outline.box, half_stroke)
+    terminal = outline.round and box.x1 - box.x0 <= settings.px(settings.ring_max_mm)
+    return Body(box, round=outline.round, terminal=terminal, corners=corners)
 
 
 def _widened(box: PxBox, by: float) -> PxBox:

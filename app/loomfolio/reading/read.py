@@ -34,6 +34,7 @@ from loomfolio.reading.records import (
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.strokes import find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
+from loomfolio.reading.zigzags import cut_zigzags
 
 READER_VERSION = "1"
 """Part of every cache key: a reading made by another version of the reader is made again."""
@@ -99,7 +100,7 @@ def read_page(
     outlined = take_out_outlines(
         build_graph(strokes, glyphs.stroke_px, settings), lines.shape, settings
     )
-    graph, every = outlined.graph, (*every, *outlined.bodies)
+    graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)
     decisions = decide_junctions(graph, lines, settings)
     free = settle_ends(graph, decisions, every, glyphs.boxes, lines, settings)
