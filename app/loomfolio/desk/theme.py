@@ -52,6 +52,13 @@ class Theme:
         """Return `ground` with a share (0 to 1) of `ink` in it."""
         return QColor(self.colours.mixed(ground, ink, share))
 
+    @property
+    def field(self) -> QColor:
+        """The ground of what can be typed into, and of tables: a step off the panel."""
+        if self.is_dark:
+            return self.tint("panel", "table", 0.45)
+        return self.tint("panel", "paper", 0.7)
+
     def px(self, measure: float) -> int:
         """Return a measure of the 4-px grid at the chosen text scale."""
         return round(measure * self.scale)
@@ -88,15 +95,10 @@ def palette_of(theme: Theme) -> QPalette:
     """Return the Qt palette of a theme, for everything that Qt itself paints."""
     palette = QPalette()
     role = QPalette.ColorRole
-    field = (
-        theme.tint("panel", "paper", 0.7)
-        if not theme.is_dark
-        else theme.tint("panel", "table", 0.5)
-    )
     for target, colour in (
         (role.Window, theme.colour("panel")),
         (role.WindowText, theme.colour("text")),
-        (role.Base, field),
+        (role.Base, theme.field),
         (role.AlternateBase, theme.colour("panel")),
         (role.Text, theme.colour("text")),
         (role.PlaceholderText, theme.colour("second text")),

@@ -38,6 +38,12 @@ _ICONS = {
     "link": "piece_link",
     "dead end": "piece_dead_end",
 }
+_PIN_ICONS = {
+    "splice": "piece_splice",
+    "ground point": "piece_ground",
+    "supply": "piece_supply",
+    "battery": "piece_supply",
+}
 _STATE_ICONS: dict[PieceState, str] = {
     "confirmed": "confirm",
     "open": "doubts",
@@ -78,7 +84,7 @@ def _piece(way: Way, number: int, rows: Sequence[MapRow]) -> StripPiece:
     state, text = _state(step, is_dead_end=is_last and way.is_dead_end)
     return StripPiece(
         step=number,
-        icon=_ICONS.get(step.what, "piece_thing"),
+        icon=_icon(step),
         label=step.label or step.what,
         kind=step.what,
         relation=step.relation,
@@ -90,13 +96,24 @@ def _piece(way: Way, number: int, rows: Sequence[MapRow]) -> StripPiece:
     )
 
 
+def _icon(step: WayStep) -> str:
+    """Return the symbol of a piece; a pin of a splice, supply or ground is shown as that."""
+    if step.what == "pin":
+        return _PIN_ICONS.get(step.note, "piece_pin")
+    if step.what == "relay" and step.relation == "loads":
+        return "piece_coil"
+    return _ICONS.get(step.what, "piece_thing")
+
+
 def _state(step: WayStep, *, is_dead_end: bool) -> tuple[PieceState, str]:
     open_count = sum(not piece.is_confirmed for piece in step.pieces)
     if open_count:
         return "open", "to confirm" if open_count == 1 else f"{open_count} to confirm"
     if is_dead_end:
         return "dead end", "ends here"
-    return ("confirmed", "confirmed") if step.pieces else ("plain", step.note)
+    if step.pieces:
+        return "confirmed", "confirmed"
+    return "plain", step.note or step.what
 
 
 def _tip(step: WayStep, ends_at: str) -> str:

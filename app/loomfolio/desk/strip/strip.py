@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.following import Following
 from loomfolio.desk.icons import ICON_SIZE, theme_icon
 from loomfolio.desk.strip.piece_button import HEIGHT_PX, PieceButton
@@ -46,9 +46,9 @@ class PathStrip(QFrame):
     def _build(self) -> None:
         self._title = QLabel(self)
         self._title.setObjectName("strip_title")
-        self._ways = QComboBox(self)
+        self._ways = ChoiceBox(self)
         self._ways.setAccessibleName("Ways from this pin")
-        self._ways.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        self._ways.setSizeAdjustPolicy(ChoiceBox.SizeAdjustPolicy.AdjustToContents)
         self._ways.activated.connect(self.way_chosen)
         self._open = QLabel(self)
         self._open.setObjectName("second")

@@ -1,0 +1,86 @@
+"""Everything that the desk shows at one moment, worked out from one document; no Qt in here.
+
+A frozen value with a number that grows: slow answers carry the number of the document that they
+belong to, and one that comes too late is recognised by it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from loomfolio.nets import (
+    Finding,
+    MapRow,
+    Memory,
+    Net,
+    Netlist,
+    connector_map,
+    derive,
+    findings,
+    scope_nets,
+)
+from loomfolio.project import Anchor, Fit, PinKey, Project
+from loomfolio.reading import Reading
+
+
+@dataclass(frozen=True, eq=False)
+class Derived:
+    """One document with its nets, its leads and its findings."""
+
+    number: int
+    project: Project
+    readings: Mapping[str, Reading]
+    netlist: Netlist
+    rows: tuple[MapRow, ...]
+    findings: tuple[Finding, ...]
+    scope: frozenset[int]
+
+    def is_net_in_scope(self, net: int) -> bool:
+        """Is the net one that the job is about? All are while no scope is set."""
+        return not self.project.job.scope or net in self.scope
+
+    @cached_property
+    def open_findings(self) -> tuple[Finding, ...]:
+        """Findings that nobody accepted: those in scope first, then as they lie on the table."""
+        standing = [finding for finding in self.findings if finding.accepted is None]
+        order = {sheet.id: number for number, sheet in enumerate(self.project.sheets)}
+
+        def lies(finding: Finding) -> tuple[bool, int, float, float]:
+            place = finding.place
+            if place is None:
+                return (not finding.in_scope, len(order), 0.0, 0.0)
+            return (not finding.in_scope, order.get(place.sheet, 0), place.at.y, place.at.x)
+
+        return tuple(sorted(standing, key=lies))
+
+    def place_of_pin(self, pin: PinKey) -> Anchor | None:
+        """Return the first place where a pin is drawn."""
+        return next((p.anchor for p in self.netlist.placed_pins if p.pin == pin), None)
+
+    def net_of(self, pin: PinKey) -> Net | None:
+        """Return the net of a pin."""
+        return self.netlist.net_of_pin(pin)
+
+
+def derive_all(
+    number: int,
+    project: Project,
+    readings: Mapping[str, Reading],
+    *,
+    fit: Fit | None,
+    memory: Memory,
+) -> Derived:
+    """Work out all that the desk shows; sheets that did not change come from `memory`."""
+    netlist = derive(project, readings, fit=fit, memory=memory)
+    rows = connector_map(netlist)
+    return Derived(
+        number=number,
+        project=project,
+        readings=dict(readings),
+        netlist=netlist,
+        rows=rows,
+        findings=findings(netlist, rows),
+        scope=scope_nets(netlist),
+    )
