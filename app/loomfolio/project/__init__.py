@@ -120,6 +120,15 @@ from loomfolio.project.models import (
     SheetKind,
     Specimen,
 )
+from loomfolio.project.pin_names import (
+    all_halves,
+    all_pins,
+    find_half,
+    find_pin,
+    half_text,
+    pin_text,
+    short_pin_text,
+)
 from loomfolio.project.record_lists import LIST_NAMES, AnyMark, AnyRecord, ListName, records_of
 from loomfolio.project.session import Listener, Session
 
@@ -201,6 +210,8 @@ __all__ = [
     "add_reference",
     "add_sheet",
     "add_specimen",
+    "all_halves",
+    "all_pins",
     "apply",
     "change_fit",
     "change_group",
@@ -217,12 +228,16 @@ __all__ = [
     "confirm",
     "evaluate",
     "faults",
+    "find_half",
+    "find_pin",
+    "half_text",
     "move_marks",
     "move_sheet",
     "natural_order",
     "number_pins",
     "option_names",
     "parse",
+    "pin_text",
     "put_apart",
     "put_body",
     "put_join",
@@ -245,6 +260,7 @@ __all__ = [
     "rename_part",
     "set_job",
     "set_scope",
+    "short_pin_text",
     "withdraw_acceptance",
     "withdraw_confirmation",
 ]
