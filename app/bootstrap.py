@@ -125,8 +125,13 @@ def _are_installed(parts: Sequence[str], lock: dict[str, str]) -> bool:
 
 @contextmanager
 def _alone() -> Iterator[None]:
-    """Keep a second start waiting while the first sets up; the system lets go if that one dies."""
+    """Keep a second start waiting while the first sets up; the system lets go if that one dies.
+
+    Its children hold on, too (`close_fds=False` below): a pip that outlives a killed start never
+    writes into the `.venv` of the next.
+    """
     with LOCK.open("rb") as held:
+        os.set_inheritable(held.fileno(), True)  # noqa: FBT003 - takes no keyword
         if sys.platform == "win32":
             import msvcrt
 
@@ -166,7 +171,7 @@ def _make_venv() -> None:
     for folder in filter(Path.is_dir, VENV.iterdir()):
         folder.unlink() if folder.is_symlink() else shutil.rmtree(folder)
     command = [sys.executable, "-m", "venv", str(VENV)]
-    made = subprocess.run(command, capture_output=True, text=True, check=False)
+    made = subprocess.run(command, capture_output=True, text=True, check=False, close_fds=False)
     if made.returncode:
         LOG.write_text(made.stdout + made.stderr, encoding="utf-8")
         raise SetUpError(f"Python cannot make {VENV}; see what it says in {LOG}")
@@ -194,6 +199,7 @@ def _install(part: str, requirements: str) -> None:
             stdin=subprocess.DEVNULL,
             stdout=log,
             stderr=subprocess.STDOUT,
+            close_fds=False,
         )
     if status:
         raise SetUpError(_why_pip_failed(LOG.read_text(encoding="utf-8", errors="replace")))

@@ -16,7 +16,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 _QT_ALWAYS = {
     "libEGL.so.1": "libegl1",
@@ -67,11 +67,11 @@ def require_qt() -> None:
         return
     missing = _missing(_QT_ALWAYS) | _missing_for_screen()
     if missing:
-        names = " and ".join(sorted(missing))
-        require_packages(sorted(set(missing.values())), f"Qt needs {names} from the system")
+        why = f"Qt needs {_listed(missing)} from the system"
+        require_packages(sorted(set(missing.values())), why)
         left = _missing(_QT_ALWAYS) | _missing_for_screen()
         if left:
-            raise SetUpError(f"Qt still does not find {' and '.join(sorted(left))}")
+            raise SetUpError(f"Qt still does not find {_listed(left)}")
 
 
 def require_packages(packages: Sequence[str], why: str) -> None:
@@ -91,10 +91,15 @@ def require_packages(packages: Sequence[str], why: str) -> None:
     is_root = os.geteuid() == 0
     if not is_root or (sys.stdin is not None and sys.stdin.isatty()):
         sudo = "" if is_root else "sudo "
-        raise SetUpError(f"{why}; run: {sudo}{' '.join(command)}")
+        raise SetUpError(f"{why}; run `{sudo}{' '.join(command)}` and start again")
     sys.stderr.write(f"loomfolio: {why}; running: {' '.join(command)}\n")
     _run_apt(["apt-get", "update"], why)
     _run_apt(command, why)
+
+
+def _listed(names: Iterable[str]) -> str:
+    *others, last = sorted(names)
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def _run_apt(command: Sequence[str], why: str) -> None:

@@ -82,7 +82,7 @@ def test_a_person_at_a_terminal_is_told_the_command(apt, loader, monkeypatch):
 
     assert str(told.value) == (
         "Qt needs libEGL.so.1 from the system;"
-        " run: apt-get install -y --no-install-recommends libegl1"
+        " run `apt-get install -y --no-install-recommends libegl1` and start again"
     )
     assert apt == []
 
@@ -90,7 +90,7 @@ def test_a_person_at_a_terminal_is_told_the_command(apt, loader, monkeypatch):
 def test_who_is_not_root_is_told_to_ask_for_it(apt, monkeypatch):
     monkeypatch.setattr(system_packages.os, "geteuid", lambda: 1000)
 
-    with pytest.raises(SetUpError, match="run: sudo apt-get install -y"):
+    with pytest.raises(SetUpError, match="run `sudo apt-get install -y"):
         require_packages(["libegl1"], "Qt needs it")
 
     assert apt == []
