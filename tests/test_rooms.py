@@ -37,7 +37,7 @@ ROOMS_UPWARD = [
 ORDER = [*ROOMS_UPWARD, "cli", "__main__"]
 ONLY_BASICS = {"electrics"}
 QT = {"PySide6", "shiboken6"}
-VAGUE_NAMES = {"utils", "util", "helpers", "helper", "common", "misc", "tools", "stuff"}
+VAGUE_NAMES = {"utils", "util", "helpers", "helper", "common", "misc"}
 
 # The figures that the design sets for our code.
 MAX_FILE_LINES = 600
