@@ -1,0 +1,149 @@
+"""Where conductors cross without being joined, and how the page draws each crossing."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+
+from accuracy.draft import Draft
+from accuracy.marks import Cross, Point, Role, Stroke
+from accuracy.wiring import Wiring
+
+_STEEP = math.sin(math.radians(62))
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that happens to a line on its way: at a distance from vertex `a` of its edge."""
+
+    at: float
+    half: float
+    kind: str  # hop, gap, ring
+    bulge: int = 1
+
+
+@dataclass(slots=True)
+class Events:
+    """All events of a page by edge."""
+
+    by_edge: dict[int, list[Event]] = field(default_factory=dict)
+
+    def add(self, key: int, event: Event) -> None:
+        """Note an event on an edge."""
+        self.by_edge.setdefault(key, []).append(event)
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """Two edges that cross, and where."""
+
+    at: Point
+    first: int
+    second: int
+
+
+def meetings(wiring: Wiring) -> list[Meeting]:
+    """Return all crossings of edges that share no vertex, in a fixed order."""
+    keys = sorted(wiring.edges)
+    if not keys:
+        return []
+    lines = shapely.linestrings(np.array([wiring.segment(key) for key in keys]))
+    tree = shapely.STRtree(lines)
+    pairs = tree.query(lines, predicate="intersects").T
+    out = []
+    for i, j in sorted((int(i), int(j)) for i, j in pairs if i < j):
+        a, b = wiring.edges[keys[i]], wiring.edges[keys[j]]
+        if {a.a, a.b} & {b.a, b.b}:
+            continue
+        hit = lines[i].intersection(lines[j])
+        out.append(Meeting((float(hit.x), float(hit.y)), keys[i], keys[j]))
+    return out
+
+
+def dress_crossings(draft: Draft, events: Events) -> None:
+    """Give each crossing its drawing and note the truth."""
+    found = meetings(draft.wiring)
+    stops: dict[int, list[float]] = {}
+    for meeting in found:
+        for key in (meeting.first, meeting.second):
+            stops.setdefault(key, []).append(_along(draft.wiring, key, meeting.at))
+    for meeting in found:
+        kind = draft.style.crossing
+        if kind == "mixed":
+            kind = draft.rng.choice(["plain", "hop", "broken", "gap"])
+        key = _hopping(draft, meeting)
+        at = _along(draft.wiring, key, meeting.at)
+        room = _room(draft.wiring, key, at, stops[key])
+        if room < 0.9 or not _is_steep(draft.wiring, meeting):
+            kind = "plain"
+        if draft.wiring.edges[key].look.dash or key in draft.plain_edges:
+            kind = "plain"
+        _dress(draft, events, (key, at, room, meeting.at), kind)
+        name = {"broken": "hop"}.get(kind, kind)
+        draft.crossings.append(Cross(meeting.at, name))
+        draft.tags.add(f"crossing {kind}")
+
+
+def _along(wiring: Wiring, key: int, at: Point) -> float:
+    return math.dist(wiring.segment(key)[0], at)
+
+
+def _room(wiring: Wiring, key: int, at: float, stops: list[float]) -> float:
+    """How far the next crossing, bend or end is along the edge."""
+    length = math.dist(*wiring.segment(key))
+    others = [abs(s - at) for s in stops if abs(s - at) > 1e-6]
+    return min([at, length - at, *others])
+
+
+def _slope(wiring: Wiring, key: int) -> Point:
+    (ax, ay), (bx, by) = wiring.segment(key)
+    length = math.dist((ax, ay), (bx, by))
+    return (bx - ax) / length, (by - ay) / length
+
+
+def _is_steep(wiring: Wiring, meeting: Meeting) -> bool:
+    (ax, ay), (bx, by) = (_slope(wiring, key) for key in (meeting.first, meeting.second))
+    return abs(ax * by - ay * bx) > _STEEP
+
+
+def _hopping(draft: Draft, meeting: Meeting) -> int:
+    """Which of the two lines hops or breaks: on one page always the same sense."""
+    keys = sorted((meeting.first, meeting.second), key=lambda k: abs(_slope(draft.wiring, k)[1]))
+    return keys[1] if draft.style.hop_upright else keys[0]
+
+
+def _dress(draft: Draft, events: Events, place: tuple[int, float, float, Point], kind: str) -> None:
+    key, at, room, where = place
+    style = draft.style
+    if kind == "hop":
+        radius = min(style.pitch_mm * 0.4, room * 0.42, 1.3)
+        events.add(key, Event(at, radius, "hop", 1))
+    elif kind == "gap":
+        events.add(key, Event(at, min(0.9, room * 0.4), "gap"))
+    elif kind == "broken":
+        half = min(1.8, room * 0.45)
+        events.add(key, Event(at, half, "gap"))
+        _small_arc(draft, key, where, half * 0.55)
+    if kind != "plain":
+        reach = min(room * 0.5, 1.8)
+        draft.empty.fill((where[0] - reach, where[1] - reach, where[0] + reach, where[1] + reach))
+
+
+def _small_arc(draft: Draft, key: int, where: Point, radius: float) -> None:
+    """The half circle of a hop whose line is broken on both sides."""
+    dx, dy = _slope(draft.wiring, key)
+    look = draft.wiring.edges[key].look
+    points = [
+        (where[0] + radius * (dx * u - dy * v), where[1] + radius * (dy * u + dx * v))
+        for u, v in half_circle()
+    ]
+    draft.late.append(Stroke(tuple(points), look.width_mm, look.colour, Role.CONDUCTOR))
+
+
+def half_circle(pieces: int = 14) -> list[Point]:
+    """Points from (-1, 0) over (0, 1) to (1, 0)."""
+    steps = [math.pi * (1 - k / pieces) for k in range(pieces + 1)]
+    return [(math.cos(a), math.sin(a)) for a in steps]
