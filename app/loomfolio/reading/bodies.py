@@ -126,12 +126,19 @@ def find_rings(lines: U8, stroke_px: float, settings: ReaderSettings) -> tuple[B
 
 def _ring_of(contour: NDArray[np.int32], stroke_px: float, settings: ReaderSettings) -> Body | None:
     """The ring around a hole, if the hole is round; `contour` int32 (P, 1, 2) on its ink side."""
-    points = contour.reshape(-1, 2).astype(np.float64) + 0.5
+    hull = cv2.convexHull(contour)
+    if cv2.contourArea(contour) < 0.6 * cv2.contourArea(hull):
+        return None
+    # A line that reaches into the ring notches the hole; its hull is round all the same.
+    points = hull.reshape(-1, 2).astype(np.float64) + 0.5
     low, high = points.min(axis=0), points.max(axis=0)
     centre = (low + high) / 2
     radius = np.hypot(*(points - centre).T)
     mean = float(radius.mean())
     if float(np.abs(radius - mean).max()) > max(1.0, 0.09 * mean):
+        return None
+    # The corners of a square are as far from its middle as each other: only its area tells.
+    if cv2.contourArea(hull) < 0.88 * math.pi * mean * mean:
         return None
     # The contour runs on the inmost ink px; the outer edge lies a line width farther out.
     outer = mean + stroke_px - 0.5

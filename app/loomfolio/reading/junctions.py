@@ -69,10 +69,10 @@ def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings
     count = len(node.arms)
     if count == 1:
         return Decision(groups=((0,),))
-    width = max(stroke_px, *(a.width for a in node.arms))
+    width = node_width(node, stroke_px)
     circle = widest_circle(mask, node, width) / width
     if is_filled_symbol(mask, node, width):
-        return Decision(groups=tuple((k,) for k in range(count)))
+        return _at_filled_symbol(mask, node, width, settings)
     everything = (tuple(range(count)),)
     if count == 2:
         return Decision(groups=everything)
@@ -88,6 +88,38 @@ def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings
     if count == 4 and len(pairs) == 1:
         return _one_straight(node, pairs[0], (x, y), settings)
     return _unclear(node, pairs, (x, y))
+
+
+def node_width(node: Node, stroke_px: float) -> float:
+    """The width of line at a node, from the arms that are long enough to tell."""
+    told = [a.width for a in node.arms if a.length >= 4 * a.width]
+    return max(told) if told else max(stroke_px, min(a.width for a in node.arms))
+
+
+def _at_filled_symbol(mask: U8, node: Node, width: float, settings: ReaderSettings) -> Decision:
+    """A filled symbol ends what meets there; only an arrow head lies on a line that goes on."""
+    apart = Decision(groups=tuple((k,) for k in range(len(node.arms))))
+    pairs = straight_pairs(node.arms, settings)
+    if len(node.arms) != 2 or len(pairs) != 1 or not _is_arrow_head(mask, node, width):
+        return apart
+    x, y = node.centre
+    return Decision(groups=((0, 1),), doubts=(Question(x, y, "touch", "joined"),))
+
+
+def _is_arrow_head(mask: U8, node: Node, width: float) -> bool:
+    """Tell an arrow head from a diode: its ink narrows to the line at one end and has no bar."""
+    a, b = node.arms
+    length = math.hypot(b.x - a.x, b.y - a.y)
+    if length < 2 * width:
+        return False
+    gx, gy = (b.x - a.x) / length, (b.y - a.y) / length
+    along, beside = np.meshgrid(
+        np.linspace(-1.5 * width, length + 1.5 * width, 25), np.arange(-8.0, 8.1, 0.5) * width / 2
+    )
+    xs = np.clip((a.x + along * gx - beside * gy).astype(int), 0, mask.shape[1] - 1)
+    ys = np.clip((a.y + along * gy + beside * gx).astype(int), 0, mask.shape[0] - 1)
+    profile = mask[ys, xs].sum(axis=0) * width / 4
+    return bool(min(profile[:4].max(), profile[-4:].max()) <= 1.7 * width)
 
 
 def _four_way(
@@ -216,7 +248,7 @@ def is_filled_symbol(mask: U8, node: Node, width: float) -> bool:
     circle = 2.0 * float(depth.max()) - 1.0
     if max(w, h) < 2.6 * width + 1:
         return False
-    return circle < 0.76 * max(w, h) or area > 0.93 * w * h
+    return bool(circle < 0.76 * max(w, h) or area > 0.93 * w * h)
 
 
 def group_centre(node: Node, group: tuple[int, ...]) -> tuple[float, float]:

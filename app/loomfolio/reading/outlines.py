@@ -94,7 +94,7 @@ def find_outlines(graph: LineGraph, settings: ReaderSettings) -> list[DrawnOutli
         for end in (0, 1):
             if edge in taken:
                 break
-            walk = _walk(graph, (edge, end))
+            walk = _walk(graph, (edge, end), 1) or _walk(graph, (edge, end), -1)
             outline = _outline_of(graph, walk, settings) if walk else None
             if outline is not None and not outline.edges & taken:
                 taken |= outline.edges
@@ -102,23 +102,23 @@ def find_outlines(graph: LineGraph, settings: ReaderSettings) -> list[DrawnOutli
     return found
 
 
-def _walk(graph: LineGraph, start: Way) -> list[Way]:
-    """Walk along the straightest way until back at the start; nothing if that does not close."""
+def _walk(graph: LineGraph, start: Way, hand: int) -> list[Way]:
+    """Walk the straightest way, turning right (1) or left (-1); nothing if that does not close."""
     way, walked = start, [start]
-    turned = most = 0.0
+    turned = most = 0.0  # Degrees in the direction of the hand.
     for _ in range(STEPS_MOST):
         edge, end = way
-        turned += _turn_along(graph.edges[edge], end)
-        onward = _onward(graph, way)
+        turned += hand * _turn_along(graph.edges[edge], end)
+        onward = _onward(graph, way, hand)
         if onward is None:
             return []
         way, turn = onward
-        turned += turn
-        most = max(most, abs(turned))
-        if abs(turned) < most - TURN_BACK_MOST_DEG or most > 400.0:
+        turned += hand * turn
+        most = max(most, turned)
+        if turned < most - TURN_BACK_MOST_DEG or most > 400.0:
             return []
         if way == start:
-            return walked if abs(abs(turned) - 360.0) < 25.0 else []
+            return walked if abs(turned - 360.0) < 25.0 else []
         walked.append(way)
     return []
 
@@ -137,14 +137,14 @@ def _turn_along(edge: Edge, end: int) -> float:
     return float(np.degrees(turn).sum())
 
 
-def _onward(graph: LineGraph, way: Way) -> tuple[Way, float] | None:
+def _onward(graph: LineGraph, way: Way, hand: int) -> tuple[Way, float] | None:
     """The straightest way on from the end of an edge, and the degrees turned there."""
     edge, end = way
     node = graph.nodes[graph.edges[edge].nodes[1 - end]]
     if len(node.arms) < 2:
         return None
     last = np.diff(_directed(graph.edges[edge], end)[-2:], axis=0)[0]
-    best: tuple[float, Way] | None = None
+    turns: list[tuple[float, float, Way]] = []
     for arm in node.arms:
         if (arm.edge, arm.end) == (edge, 1 - end):
             continue
@@ -152,11 +152,23 @@ def _onward(graph: LineGraph, way: Way) -> tuple[Way, float] | None:
         turn = math.degrees(
             math.atan2(float(last[0] * first[1] - last[1] * first[0]), float(last @ first))
         )
-        if best is None or abs(turn) < abs(best[0]):
-            best = (turn, (arm.edge, arm.end))
-    if best is None or (len(node.arms) > 2 and abs(best[0]) > TURN_AT_NODE_MOST_DEG):
+        turns.append((abs(turn), turn, (arm.edge, arm.end)))
+    turns = sorted(t for t in turns if len(turns) == 1 or hand * t[1] > -TURN_BACK_MOST_DEG)
+    if not turns:
         return None
-    return best[1], best[0]
+    _, turn, onward = turns[0]
+    if abs(turn) > TURN_AT_NODE_MOST_DEG and len(node.arms) > 2 and not _is_corner(node, way):
+        return None
+    return onward, turn
+
+
+def _is_corner(node: Node, way: Way) -> bool:
+    """Tell the corner of an outline where a line meets it from the end of a line at a bar."""
+    others = [a for a in node.arms if (a.edge, a.end) != (way[0], 1 - way[1])]
+    if len(others) != 2:
+        return False
+    a, b = others
+    return a.dx * b.dx + a.dy * b.dy > -math.cos(math.radians(25.0))
 
 
 def _outline_of(graph: LineGraph, walk: list[Way], settings: ReaderSettings) -> DrawnOutline | None:

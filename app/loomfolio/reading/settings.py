@@ -50,7 +50,7 @@ class ReaderSettings(BaseModel):
     # Gaps.
     gap_max_mm: float = Field(default=4.6, gt=0)
     gap_empty_max_mm: float = Field(default=1.3, gt=0)
-    gap_behind_max_mm: float = Field(default=2.6, gt=0)
+    gap_behind_max_mm: float = Field(default=4.2, gt=0)
     gap_angle_deg: float = Field(default=9.0, gt=0, lt=45)
 
     # Bodies. A line that stops this far from a body still ends at it.
