@@ -12,6 +12,7 @@ from loomfolio.project.conditions import (
     option_names,
     parse,
 )
+from loomfolio.project.devices import StandardDevice, standard_devices, standard_ways
 from loomfolio.project.edits import (
     Added,
     accept_finding,
@@ -121,6 +122,7 @@ from loomfolio.project.models import (
     Specimen,
 )
 from loomfolio.project.pin_names import (
+    PinNames,
     all_halves,
     all_pins,
     find_half,
@@ -187,6 +189,7 @@ __all__ = [
     "PartKind",
     "PieceKind",
     "PinKey",
+    "PinNames",
     "PinPair",
     "Placed",
     "Project",
@@ -197,6 +200,7 @@ __all__ = [
     "Sheet",
     "SheetKind",
     "Specimen",
+    "StandardDevice",
     "ValidFor",
     "Vehicle",
     "accept_finding",
@@ -261,6 +265,8 @@ __all__ = [
     "set_job",
     "set_scope",
     "short_pin_text",
+    "standard_devices",
+    "standard_ways",
     "withdraw_acceptance",
     "withdraw_confirmation",
 ]
