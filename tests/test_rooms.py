@@ -267,22 +267,33 @@ def test_no_test_waits_for_time_to_pass():
 # -------------------------------------------------------------------------------- this test itself
 
 
-def test_imports_are_found_wherever_they_stand(tmp_path):
-    package = tmp_path / PACKAGE
-    (package / "nets").mkdir(parents=True)
-    (package / "__init__.py").touch()
-    (package / "nets" / "__init__.py").touch()
-    (package / "nets" / "records.py").touch()
-    (package / "nets" / "follow.py").write_text(
-        "from loomfolio.nets import records\n"
+@pytest.fixture
+def small_house(tmp_path):
+    """A package with two rooms, of which `nets` promises a function of the same name as a module."""
+    rooms = tmp_path / PACKAGE
+    for folder in (rooms, rooms / "nets", rooms / "desk"):
+        folder.mkdir()
+        (folder / "__init__.py").touch()
+    (rooms / "nets" / "records.py").touch()
+    (rooms / "nets" / "follow.py").touch()
+    (rooms / "nets" / "__init__.py").write_text("__all__ = ['follow']\n")
+    (rooms / "desk" / "strip.py").write_text(
+        "from loomfolio.nets import follow, records\n"
         "if TYPE_CHECKING:\n    import loomfolio.bench\n"
-        "def follow():\n    from loomfolio.desk import window\n"
+        "def show():\n    from loomfolio.desk import window\n"
     )
-    known = modules(tmp_path)
+    return modules(tmp_path)
 
-    found = [one.imported for one in imports_of(known[f"{PACKAGE}.nets.follow"], known)]
 
-    assert sorted(found) == ["loomfolio.bench", "loomfolio.desk", "loomfolio.nets.records"]
+def test_imports_are_found_wherever_they_stand(small_house):
+    found = [one.imported for one in imports_of(small_house[f"{PACKAGE}.desk.strip"], small_house)]
+
+    assert sorted(found) == [
+        "loomfolio.bench",
+        "loomfolio.desk",
+        "loomfolio.nets",
+        "loomfolio.nets.records",
+    ]
 
 
 def test_code_lines_leave_out_docstring_comment_and_blank_line():

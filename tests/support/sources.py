@@ -65,7 +65,8 @@ def modules(source_root: Path = ROOT / "app") -> dict[str, Module]:
 def imports_of(module: Module, known: dict[str, Module]) -> Iterator[Import]:
     """Yield what a module imports: in functions and for type checking, too.
 
-    `from a import b` is an import of the module `a.b` where there is one, else of the module `a`.
+    `from a import b` is an import of the module `a.b` where there is one, else of the module `a`;
+    of the module `a`, too, where that promises a `b` of its own, such as a function in `a.b`.
     """
     for node in ast.walk(module.tree):
         if isinstance(node, ast.Import):
@@ -73,8 +74,11 @@ def imports_of(module: Module, known: dict[str, Module]) -> Iterator[Import]:
                 yield Import(module.name, alias.name, node.lineno)
         elif isinstance(node, ast.ImportFrom):
             for alias in node.names:
-                inner = f"{node.module}.{alias.name}"
-                name = inner if inner in known else str(node.module)
+                outer, inner = str(node.module), f"{node.module}.{alias.name}"
+                promised = outer in known and alias.name in (
+                    names_promised(known[outer].tree) or ()
+                )
+                name = inner if inner in known and not promised else outer
                 yield Import(module.name, name, node.lineno)
 
 
