@@ -1,6 +1,7 @@
 """Reading + marks -> nets on a sheet -> nets over all sheets -> connector map; follow a pin; release."""
 
 from loomfolio.nets.connector_map import connector_map
+from loomfolio.nets.finding_records import CheckRecord, findings_record
 from loomfolio.nets.findings import findings
 from loomfolio.nets.follow import follow
 from loomfolio.nets.netlist import Memory, Netlist, derive
@@ -20,11 +21,14 @@ from loomfolio.nets.records import (
     WayStep,
 )
 from loomfolio.nets.scope import scope_nets
+from loomfolio.nets.way_records import FollowRecord, follow_record, way_text
 
 __all__ = [
+    "CheckRecord",
     "DrawnConductor",
     "Finding",
     "FindingKind",
+    "FollowRecord",
     "MapRow",
     "Memory",
     "NameClaim",
@@ -40,6 +44,9 @@ __all__ = [
     "connector_map",
     "derive",
     "findings",
+    "findings_record",
     "follow",
+    "follow_record",
     "scope_nets",
+    "way_text",
 ]

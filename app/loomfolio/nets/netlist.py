@@ -351,7 +351,7 @@ def _number(
             net_of_conductor[conductor] = number
         for pin in pins:
             net_by_pin[pin] = number
-        own = tuple(claim for thing in (*conductors, *pins) for claim in claims.get(thing, ()))
+        own = tuple(claim for thing in group for claim in claims.get(thing, ()))
         names = sorted({claim.name for claim in own})
         sheets = sorted({sheet_of[conductor] for conductor in conductors})
         name = names[0] if len(names) == 1 else ""

@@ -122,7 +122,7 @@ def build_sheet_graph(
     component = _components(wiring)
     link_snaps, link_nodes = _hold_links(wiring, component, link_ends)
     spots = find_spots(reading, resolution, joins, aparts)
-    holding = sorted((*_of(marks, NameMark), *_of(marks, LeadMark)), key=lambda mark: mark.id)
+    holding: list[NameMark | LeadMark] = [*_of(marks, NameMark), *_of(marks, LeadMark)]
     return SheetGraph(
         sheet=sheet,
         wiring=wiring,
@@ -131,7 +131,9 @@ def build_sheet_graph(
         spots=spots,
         edge_spots=spots_by_edge(wiring, spots),
         pins=match_pins(wiring, bodies, component.__getitem__),
-        holds=tuple(_hold(wiring, component, mark) for mark in holding),
+        holds=tuple(
+            _hold(wiring, component, mark) for mark in sorted(holding, key=lambda mark: mark.id)
+        ),
         link_nodes=link_nodes,
         link_snaps=link_snaps,
         unanswered=unanswered,

@@ -43,7 +43,8 @@ def find_spots(
         for c in reading.crossings
     ]
     spots = _with_doubts(seen, reading, resolution)
-    for mark in sorted((*joins, *aparts), key=lambda mark: mark.id):
+    marks: list[JoinMark | ApartMark] = [*joins, *aparts]
+    for mark in sorted(marks, key=lambda mark: mark.id):
         answer: Literal["joined", "apart"] = "joined" if isinstance(mark, JoinMark) else "apart"
         near = _nearest(spots, mark.at)
         if near is None:
