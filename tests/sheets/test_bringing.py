@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import shutil
 from itertools import combinations
 from pathlib import Path
 
@@ -20,7 +19,7 @@ from loomfolio.basics import (
     NameNotFoundError,
     PasswordNeededError,
 )
-from loomfolio.project import Project, Sheet
+from loomfolio.project import Project, ProjectFolder, Sheet
 from loomfolio.sheets import bring_in, load_page, sheet_pixels
 from loomfolio.sheets.bringing import TABLE_GAP_MM, TABLE_ROW_MM, next_place
 from support.sheet_files import make_coloured, make_drawing, make_pdf, with_pillow, with_tifffile
@@ -28,31 +27,14 @@ from support.sheet_files import make_coloured, make_drawing, make_pdf, with_pill
 SPECIMENS = Path(__file__).parent / "specimens"
 
 
-class PlainFolder:
-    """The two things that the sheets room needs of a project's folder, with nothing behind them."""
-
-    def __init__(self, path):
-        self.path = path
-
-    def copy_in(self, source):
-        digest = hashlib.sha256(source.read_bytes()).hexdigest()
-        target = self.path / "sheets" / f"{digest[:12]}{source.suffix}"
-        target.parent.mkdir(exist_ok=True)
-        shutil.copyfile(source, target)
-        return target.relative_to(self.path).as_posix()
-
-    def sheet_path(self, sheet):
-        return self.path / sheet.file
-
-    def files(self):
-        return sorted(path for path in self.path.rglob("*") if path.is_file())
-
-
 @pytest.fixture
 def folder(tmp_path):
-    path = tmp_path / "job"
-    path.mkdir()
-    return PlainFolder(path)
+    with ProjectFolder.create(tmp_path / "job", Project()) as made:
+        yield made
+
+
+def stored(folder):
+    return sorted(path for path in (folder.path / "sheets").rglob("*") if path.is_file())
 
 
 @pytest.fixture
@@ -76,6 +58,15 @@ def test_project_opens_when_the_first_file_is_gone(folder, scan):
     project, _ = bring_in(folder, Project(), scan)
     scan.unlink()
     assert sheet_pixels(folder, project.sheets[0]).shape == (400, 600)
+
+
+def test_project_committed_and_opened_again_shows_its_sheets(folder, scan):
+    project, _ = bring_in(folder, folder.project, scan)
+    folder.commit("Bring in", project)
+    folder.close()
+    with ProjectFolder.open(folder.path) as again:
+        assert again.project == project
+        assert np.array_equal(sheet_pixels(again, project.sheets[0]), make_drawing(600, 400))
 
 
 def test_document_that_came_in_is_left_as_it_was(folder, scan):
@@ -112,7 +103,7 @@ def test_all_pages_of_a_file_share_one_copy(folder, tmp_path):
     project, ids = bring_in(folder, Project(), path)
     assert len(ids) == len(set(ids)) == 3
     assert [sheet.title for sheet in project.sheets] == [f"manual, page {n}" for n in (1, 2, 3)]
-    assert len(folder.files()) == 1
+    assert len(stored(folder)) == 1
     for sheet in project.sheets:
         assert np.array_equal(sheet_pixels(folder, sheet), load_page(path, page=sheet.page).pixels)
 
@@ -125,7 +116,7 @@ def test_pages_are_brought_in_as_chosen(folder, tmp_path):
 
 def test_no_page_chosen_brings_in_nothing(folder, scan):
     assert bring_in(folder, Project(), scan, pages=()) == (Project(), ())
-    assert folder.files() == []
+    assert stored(folder) == []
 
 
 def test_coloured_page_stays_coloured(folder, tmp_path):
@@ -147,8 +138,8 @@ def test_long_name_of_a_file_makes_a_title_that_fits(folder, tmp_path):
 def test_protected_pdf_opens_in_the_project_without_its_password(folder):
     path = SPECIMENS / "aes256.pdf"
     project, _ = bring_in(folder, Project(), path, password="Werkstatt")
-    stored = folder.sheet_path(project.sheets[0])
-    assert project.sheets[0].sha256 == hashlib.sha256(stored.read_bytes()).hexdigest()
+    copy = folder.sheet_path(project.sheets[0])
+    assert project.sheets[0].sha256 == hashlib.sha256(copy.read_bytes()).hexdigest()
     for sheet in project.sheets:
         expected = load_page(path, page=sheet.page, password="Werkstatt").pixels
         assert np.array_equal(sheet_pixels(folder, sheet), expected)
@@ -160,13 +151,13 @@ def test_protected_pdf_brought_in_twice_is_stored_once(folder):
         path = SPECIMENS / "aes256.pdf"
         project, _ids = bring_in(folder, project, path, password="Werkstatt")
     assert len(project.sheets) == 4
-    assert len(folder.files()) == 1
+    assert len(stored(folder)) == 1
 
 
 def test_open_pdf_is_stored_byte_for_byte_whatever_password_is_given(folder, tmp_path):
     path = make_pdf(tmp_path / "manual.pdf")
     bring_in(folder, Project(), path, password="not needed")
-    assert folder.files()[0].read_bytes() == path.read_bytes()
+    assert stored(folder)[0].read_bytes() == path.read_bytes()
 
 
 # ----------------------------------------------------------------------------------------- damage
@@ -218,7 +209,7 @@ def test_what_cannot_be_used_changes_nothing(folder, tmp_path, prepare, error):
     options = prepare(path)
     with pytest.raises(error):
         bring_in(folder, Project(), path, **options)
-    assert folder.files() == []
+    assert stored(folder) == []
 
 
 def test_sheet_whose_file_is_gone_says_so(folder, scan):
@@ -230,8 +221,8 @@ def test_sheet_whose_file_is_gone_says_so(folder, scan):
 
 def test_sheet_whose_file_was_replaced_says_so(folder, scan):
     project, _ = bring_in(folder, Project(), scan)
-    stored = folder.sheet_path(project.sheets[0])
-    stored.write_bytes(with_pillow(255 - make_drawing(600, 400), "PNG"))
+    copy = folder.sheet_path(project.sheets[0])
+    copy.write_bytes(with_pillow(255 - make_drawing(600, 400), "PNG"))
     with pytest.raises(FileUnreadableError, match="no longer the file that was brought in"):
         sheet_pixels(folder, project.sheets[0])
 

@@ -455,3 +455,12 @@ def test_real_pictures_open(samples):
         "linuxcnc_switches_parallel.png": (220, 445),
     }
     assert {name: load_page(samples / name).pixels.shape for name in shapes} == shapes
+
+
+def test_what_the_decoder_logs_of_damage_is_not_passed_on(tmp_path):
+    """`quiet_log` fails on a line of the log; without our word Pillow writes one here."""
+    data = bytearray(with_tifffile(make_coloured()))
+    samples_per_pixel = data.index(struct.pack("<HHI", 277, 3, 1)) + 8
+    data[samples_per_pixel] = 102
+    with pytest.raises(FileUnreadableError, match="broken or cut off"):
+        load_page(written(tmp_path, bytes(data)))

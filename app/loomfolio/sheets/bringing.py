@@ -11,11 +11,10 @@ import hashlib
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
-from typing import NamedTuple, Protocol
+from typing import Literal, NamedTuple, Protocol
 
 from loomfolio.basics import MM_PER_INCH, FileUnreadableError, MmPoint, Resolution
-from loomfolio.project import Project, Sheet
-from loomfolio.project.models import ResolutionSource
+from loomfolio.project import Project, Sheet, add_sheet
 from loomfolio.sheets.limits import check_page_px, no_such_page
 from loomfolio.sheets.pages import load_page, page_of, pages_of, read_bytes
 from loomfolio.sheets.pdf_files import PDF_DPI, is_pdf, without_password
@@ -27,6 +26,9 @@ _TITLE_LENGTH = 200  # what `Sheet.title` takes
 TABLE_GAP_MM = 20.0
 TABLE_ROW_MM = 1700.0
 """How wide a row of sheets grows: five of A4 across, or eight upright."""
+
+
+StatedBy = Literal["file", "paper size", "assumed"]
 
 
 class SheetStore(Protocol):
@@ -44,7 +46,7 @@ class SheetStore(Protocol):
 class _Checked(NamedTuple):
     info: PageInfo
     resolution: Resolution
-    source: ResolutionSource
+    source: StatedBy
 
 
 def bring_in(
@@ -132,7 +134,7 @@ def _chosen(
     return tuple(infos[number - 1] for number in wanted)
 
 
-def _resolution(info: PageInfo, paper: str | None) -> tuple[Resolution, ResolutionSource]:
+def _resolution(info: PageInfo, paper: str | None) -> tuple[Resolution, StatedBy]:
     if paper is not None:
         return resolution_from_paper(info.width_px, info.height_px, paper), "paper size"
     if info.x_dpi is not None and info.y_dpi is not None:
@@ -158,8 +160,6 @@ def _store(folder: SheetStore, name: str, data: bytes) -> tuple[str, str]:
 def _add(
     project: Project, page: _Checked, title: str, file: str, digest: str
 ) -> tuple[Project, str]:
-    from loomfolio.project.edits import add_sheet
-
     added = add_sheet(
         project,
         title=title,

@@ -11,6 +11,7 @@ one page at a time bounds the memory.
 from __future__ import annotations
 
 import io
+import logging
 import struct
 import threading
 import warnings
@@ -30,6 +31,8 @@ from loomfolio.sheets.pixels import eight_bits, grey_if_grey
 from loomfolio.sheets.records import PageInfo, Pixels, SourceKind
 from loomfolio.sheets.resolution import believable
 
+# What Pillow logs of a damaged file, the error says in plain words.
+logging.getLogger("PIL").setLevel(logging.CRITICAL + 1)
 Image.MAX_IMAGE_PIXELS = None  # `limits.check_page_px` is asked first, with a limit of our own
 
 _KINDS: dict[str, SourceKind] = {
