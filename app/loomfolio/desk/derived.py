@@ -21,7 +21,7 @@ from loomfolio.nets import (
     findings,
     scope_nets,
 )
-from loomfolio.project import Anchor, Fit, PinKey, Project
+from loomfolio.project import Anchor, Fit, PinKey, Project, all_pins, pin_text
 from loomfolio.reading import Reading
 
 
@@ -54,6 +54,14 @@ class Derived:
             return (not finding.in_scope, order.get(place.sheet, 0), place.at.y, place.at.x)
 
         return tuple(sorted(standing, key=lies))
+
+    @cached_property
+    def _pin_words(self) -> Mapping[PinKey, str]:
+        return {pin: pin_text(self.project, pin) for pin in all_pins(self.project)}
+
+    def pin_word(self, pin: PinKey) -> str:
+        """Return a pin as a person writes it."""
+        return self._pin_words.get(pin) or pin_text(self.project, pin)
 
     def place_of_pin(self, pin: PinKey) -> Anchor | None:
         """Return the first place where a pin is drawn."""

@@ -85,11 +85,21 @@ class Workbench:
         self.session.redo()
         self._work_out()
 
-    def take_reading(self, sheet_id: str, reading: Reading) -> None:
-        """Take what a worker saw on a sheet; a sheet removed meanwhile is no longer asked for."""
-        if any(sheet.id == sheet_id for sheet in self.project.sheets):
-            self._readings[sheet_id] = reading
+    def take_readings(self, readings: Mapping[str, Reading]) -> None:
+        """Take what a worker saw, by sheet id; a sheet removed meanwhile is no longer asked for."""
+        sheets = {sheet.id for sheet in self.project.sheets}
+        wanted = {sheet: reading for sheet, reading in readings.items() if sheet in sheets}
+        if wanted:
+            self._readings.update(wanted)
             self._work_out()
+
+    def change_session(self, session: Session) -> None:
+        """Close the project and take another one; what was followed or looked at is put away."""
+        self.session.close()
+        self.session = session
+        self._memory, self._readings = Memory(), {}
+        self._fit, self._following = None, None
+        self._work_out()
 
     def look_at_fit(self, fit: Fit | None) -> None:
         """Show what the documents say for a set of options."""

@@ -6,7 +6,7 @@ inside one `Netlist` only; a line's `key` says what it is in words of the docume
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,11 +14,10 @@ from loomfolio.desk.derived import Derived
 from loomfolio.desk.gestures import place_on_net
 from loomfolio.desk.ledgers.columns import Wire
 from loomfolio.nets import Finding, MapRow, Net
-from loomfolio.project import Anchor, PinKey, Project, Sheet, all_pins, short_pin_text
+from loomfolio.project import Anchor, PinKey, Sheet, all_pins
 from loomfolio.sheets import outside_validity
 
 SheetProgress = Literal["read", "reading", "not read", "reading off"]
-PinText = Callable[[Project, PinKey], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +170,7 @@ def _progress(sheet: Sheet, state: Derived, at: Mapping[str, SheetProgress]) -> 
     return at.get(sheet.id, "read" if sheet.id in state.readings else "not read")
 
 
-def net_lines(state: Derived, pin_text: PinText = short_pin_text) -> tuple[NetLine, ...]:
+def net_lines(state: Derived) -> tuple[NetLine, ...]:
     """Return a line for each net that carries a pin or a name, or is drawn at all."""
     titles = _titles(state)
     return tuple(
@@ -180,7 +179,7 @@ def net_lines(state: Derived, pin_text: PinText = short_pin_text) -> tuple[NetLi
             number=net.number,
             names=tuple(sorted({claim.name for claim in net.claims})),
             known=net.claims[0].known.how if net.claims else "",
-            pins="  ".join(pin_text(state.project, pin) for pin in net.pins),
+            pins="  ".join(state.pin_word(pin) for pin in net.pins),
             pin_count=len(net.pins),
             sheets=", ".join(titles[sheet] for sheet in net.sheets),
             place=place_on_net(state.netlist, net),
@@ -198,12 +197,12 @@ def _net_key(state: Derived, net: Net) -> Hashable:
     return (conductor.sheet, conductor.lines[0][0])
 
 
-def pin_lines(state: Derived, pin_text: PinText = short_pin_text) -> tuple[PinLine, ...]:
+def pin_lines(state: Derived) -> tuple[PinLine, ...]:
     """Return a line for each pin that the document knows."""
-    return tuple(_pin_line(state, pin, pin_text) for pin in all_pins(state.project))
+    return tuple(_pin_line(state, pin) for pin in all_pins(state.project))
 
 
-def _pin_line(state: Derived, pin: PinKey, pin_text: PinText) -> PinLine:
+def _pin_line(state: Derived, pin: PinKey) -> PinLine:
     placed = [p for p in state.netlist.placed_pins if p.pin == pin]
     net = state.net_of(pin)
     titles = _titles(state)
@@ -211,7 +210,7 @@ def _pin_line(state: Derived, pin: PinKey, pin_text: PinText) -> PinLine:
     first = (open_places or placed)[0].anchor if placed else None
     return PinLine(
         pin=pin,
-        text=pin_text(state.project, pin),
+        text=state.pin_word(pin),
         net=net.number if net else None,
         net_name=net.name if net else "",
         sheets=", ".join(dict.fromkeys(titles[p.anchor.sheet] for p in placed)),
@@ -221,14 +220,14 @@ def _pin_line(state: Derived, pin: PinKey, pin_text: PinText) -> PinLine:
     )
 
 
-def lead_lines(state: Derived, pin_text: PinText = short_pin_text) -> tuple[LeadLine, ...]:
+def lead_lines(state: Derived) -> tuple[LeadLine, ...]:
     """Return a line for each lead of the map."""
     titles = _titles(state)
     return tuple(
         LeadLine(
             row=row,
-            a=pin_text(state.project, row.a),
-            b=pin_text(state.project, row.b) if row.b else "goes nowhere",
+            a=state.pin_word(row.a),
+            b=state.pin_word(row.b) if row.b else "goes nowhere",
             wire=Wire.of(row.colour),
             sheets=", ".join(titles[sheet] for sheet in row.sheets),
             open_text=_open_text(row),

@@ -1,0 +1,120 @@
+"""Keeping the readings of all sheets up to date: which are missing or stale, read in a worker.
+
+A reading depends on the sheet's file, its resolution and the bodies marked on it; when one of these
+changes the sheet is read again, and until then the earlier reading stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from loomfolio.basics import PxBox
+from loomfolio.desk.ledgers.lines import SheetProgress
+from loomfolio.desk.work import Job, Watch, Work
+from loomfolio.desk.workbench import Workbench
+from loomfolio.project import Project, ProjectFolder, Sheet
+from loomfolio.reading import Reading, bodies_of, cached_reading, read_sheet
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a reading is made from; two that are equal give the same reading."""
+
+    sheet: str
+    sha256: str
+    page: int
+    x_dpi: float
+    bodies: tuple[PxBox, ...]
+
+
+def wanted_readings(project: Project) -> dict[str, Wanted]:
+    """Return what is to be read, by sheet id: circuit sheets on which reading is switched on."""
+    return {
+        sheet.id: Wanted(sheet.id, sheet.sha256, sheet.page, sheet.x_dpi, bodies_of(project, sheet))
+        for sheet in project.sheets
+        if sheet.is_read and sheet.kind == "circuit"
+    }
+
+
+class Readers:
+    """Starts the reading of sheets whose reading is missing or stale."""
+
+    def __init__(self, workbench: Workbench, work: Work) -> None:
+        self._workbench, self._work = workbench, work
+        self._begun: dict[str, Wanted] = {}
+        self._folder: ProjectFolder | None = None
+        self._called_off: set[str] = set()
+        workbench.subscribe(lambda *_: self.look())
+
+    def progress(self) -> Mapping[str, SheetProgress]:
+        """Return the sheets that are being read."""
+        keys = {standing.key for standing in self._work.standing}
+        return {sheet: "reading" for sheet in self._begun if _key(sheet) in keys}
+
+    def look(self) -> None:
+        """Start whatever is missing; what the folder keeps comes first, all at once."""
+        folder, project = self._workbench.session.folder, self._workbench.project
+        wanted = wanted_readings(project)
+        if folder is not self._folder:
+            self._folder, self._called_off, self._begun = folder, set(), wanted
+            self._take_kept(folder, project)
+            return
+        fresh = [
+            project.sheet(sheet)
+            for sheet, want in wanted.items()
+            if self._begun.get(sheet) != want and sheet not in self._called_off
+        ]
+        self._begun.update({sheet.id: wanted[sheet.id] for sheet in fresh})
+        for sheet in fresh:
+            self._read(folder, sheet, wanted[sheet.id].bodies)
+
+    def _take_kept(self, folder: ProjectFolder, project: Project) -> None:
+        def take(kept: dict[str, Reading]) -> None:
+            if folder is not self._workbench.session.folder:
+                return
+            self._begun = {sheet: self._begun[sheet] for sheet in kept}
+            self._workbench.take_readings(kept)
+            self.look()
+
+        title = "Looking up what was read"
+        self._work.start(Job("kept", title, lambda _: kept_readings(folder, project), take))
+
+    def call_off(self) -> None:
+        """Stop reading; sheets not read yet wait until the person asks again."""
+        self._called_off |= set(self.progress())
+        for sheet in self._called_off:
+            self._work.cancel(_key(sheet))
+
+    def read_again(self) -> None:
+        """Read what was called off."""
+        for sheet in self._called_off:
+            self._begun.pop(sheet, None)
+        self._called_off = set()
+        self.look()
+
+    def _read(self, folder: ProjectFolder, sheet: Sheet, bodies: tuple[PxBox, ...]) -> None:
+        def run(watch: Watch) -> Reading:
+            return read_sheet(
+                folder, sheet, bodies, cancelled=watch.is_cancelled, progress=watch.progress
+            )
+
+        def take(reading: Reading) -> None:
+            self._workbench.take_readings({sheet.id: reading})
+
+        self._work.start(Job(_key(sheet.id), f"Reading {sheet.title}", run, take))
+
+
+def kept_readings(folder: ProjectFolder, project: Project) -> dict[str, Reading]:
+    """Return the readings that the folder's cache holds, by sheet id."""
+    kept: dict[str, Reading] = {}
+    for sheet in project.sheets:
+        if sheet.is_read and sheet.kind == "circuit":
+            reading = cached_reading(folder, sheet, bodies_of(project, sheet))
+            if reading is not None:
+                kept[sheet.id] = reading
+    return kept
+
+
+def _key(sheet: str) -> str:
+    return f"reading {sheet}"
