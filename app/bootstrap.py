@@ -170,7 +170,8 @@ def _make_venv() -> None:
         stamp.unlink()
     for folder in filter(Path.is_dir, VENV.iterdir()):
         folder.unlink() if folder.is_symlink() else shutil.rmtree(folder)
-    command = [sys.executable, "-m", "venv", str(VENV)]
+    python = getattr(sys, "_base_executable", sys.executable)  # not the one that was just removed
+    command = [python, "-m", "venv", str(VENV)]
     made = subprocess.run(command, capture_output=True, text=True, check=False, close_fds=False)
     if made.returncode:
         LOG.write_text(made.stdout + made.stderr, encoding="utf-8")

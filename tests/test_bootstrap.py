@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 import tomllib
@@ -55,6 +56,16 @@ def test_a_changed_lock_is_set_up_anew_and_the_status_is_that_of_the_program(che
 
     assert (start.returncode, start.stdout) == (7, "[]\n")
     assert not list(checkout.venv.rglob("tinyloom-1.0*"))
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows removes no program that runs")
+def test_the_python_of_the_venv_may_renew_it(checkout):
+    checkout.lock_version("2.0", status=7)
+    python = checkout.venv / "bin" / "python"
+
+    start = subprocess.run([python, checkout.root / "app"], env=checkout.environment, check=False)
+
+    assert start.returncode == 7
 
 
 def test_a_set_up_that_was_killed_is_made_anew(checkout):
