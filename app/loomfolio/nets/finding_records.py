@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -11,7 +11,7 @@ from loomfolio.basics import MmPoint
 from loomfolio.nets.records import Finding
 from loomfolio.project import Project, pin_text
 
-CHECK_SCHEMA = "loomfolio.check/1"
+CHECK_SCHEMA: Final = "loomfolio.check/1"
 
 
 class _Record(BaseModel):

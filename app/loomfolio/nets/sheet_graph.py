@@ -21,7 +21,7 @@ from loomfolio.nets.geometry import distance_to_edge_mm, edge_hits
 from loomfolio.nets.laying import lay_lines
 from loomfolio.nets.pin_matching import MatchedPin, match_pins, pins_of_new_body
 from loomfolio.nets.records import Snap, Spot
-from loomfolio.nets.spots import find_spots, spots_by_edge
+from loomfolio.nets.spots import answered_spots, seen_spots, spots_by_edge, taken_at
 from loomfolio.nets.wiring import Edge, Near, Wiring
 from loomfolio.project import (
     ApartMark,
@@ -118,10 +118,13 @@ def build_sheet_graph(
     joins, aparts = _of(marks, JoinMark), _of(marks, ApartMark)
     bodies = _of(marks, BodyMark)
     wiring, torn_ends = lay_lines(reading, resolution, _of(marks, LineMark), bodies)
-    unanswered = work_in_answers(wiring, joins, aparts, _of(marks, NotConductorMark))
+    seen = seen_spots(reading, resolution)
+    unanswered = work_in_answers(
+        wiring, joins, aparts, _of(marks, NotConductorMark), lambda at: taken_at(seen, at)
+    )
     component = _components(wiring)
     link_snaps, link_nodes = _hold_links(wiring, component, link_ends)
-    spots = find_spots(reading, resolution, joins, aparts)
+    spots = answered_spots(seen, joins, aparts)
     holding: list[NameMark | LeadMark] = [*_of(marks, NameMark), *_of(marks, LeadMark)]
     return SheetGraph(
         sheet=sheet,

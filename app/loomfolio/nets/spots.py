@@ -27,13 +27,8 @@ ON_EDGE_MM = 0.7
 """A spot lies on an edge that passes this close (same origin)."""
 
 
-def find_spots(
-    reading: Reading,
-    resolution: Resolution,
-    joins: Sequence[JoinMark],
-    aparts: Sequence[ApartMark],
-) -> tuple[Spot, ...]:
-    """Return all spots of a sheet, sorted by place from the top left."""
+def seen_spots(reading: Reading, resolution: Resolution) -> tuple[Spot, ...]:
+    """Return the places that the reader decided, doubts among them."""
     seen = [
         Spot("junction", resolution.to_mm(j.x, j.y), "joined", is_doubt=False)
         for j in reading.junctions
@@ -42,7 +37,20 @@ def find_spots(
         Spot("crossing", resolution.to_mm(c.x, c.y), "apart", is_doubt=False)
         for c in reading.crossings
     ]
-    spots = _with_doubts(seen, reading, resolution)
+    return tuple(_with_doubts(seen, reading, resolution))
+
+
+def taken_at(seen: Sequence[Spot], at: MmPoint) -> Literal["joined", "apart"] | None:
+    """Return what the reader took at a place; None where it decided nothing within reach."""
+    near = _nearest(seen, at)
+    return None if near is None else seen[near].taken
+
+
+def answered_spots(
+    seen: Sequence[Spot], joins: Sequence[JoinMark], aparts: Sequence[ApartMark]
+) -> tuple[Spot, ...]:
+    """Return all spots of a sheet with the person's answers, sorted by place from the top left."""
+    spots = list(seen)
     marks: list[JoinMark | ApartMark] = [*joins, *aparts]
     for mark in sorted(marks, key=lambda mark: mark.id):
         answer: Literal["joined", "apart"] = "joined" if isinstance(mark, JoinMark) else "apart"

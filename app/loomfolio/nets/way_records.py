@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -12,7 +12,7 @@ from loomfolio.nets.netlist import Netlist
 from loomfolio.nets.records import Way, WayStep
 from loomfolio.project import PinKey, pin_text
 
-FOLLOW_SCHEMA = "loomfolio.follow/1"
+FOLLOW_SCHEMA: Final = "loomfolio.follow/1"
 
 
 class _Record(BaseModel):
