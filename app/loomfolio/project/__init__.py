@@ -121,6 +121,7 @@ from loomfolio.project.models import (
     SheetKind,
     Specimen,
 )
+from loomfolio.project.pack import pack, unpack
 from loomfolio.project.pin_names import (
     PinNames,
     all_halves,
@@ -132,6 +133,7 @@ from loomfolio.project.pin_names import (
     short_pin_text,
 )
 from loomfolio.project.record_lists import LIST_NAMES, AnyMark, AnyRecord, ListName, records_of
+from loomfolio.project.schema import project_schema, write_schema
 from loomfolio.project.session import Listener, Session
 
 __all__ = [
@@ -240,8 +242,10 @@ __all__ = [
     "natural_order",
     "number_pins",
     "option_names",
+    "pack",
     "parse",
     "pin_text",
+    "project_schema",
     "put_apart",
     "put_body",
     "put_join",
@@ -267,6 +271,8 @@ __all__ = [
     "short_pin_text",
     "standard_devices",
     "standard_ways",
+    "unpack",
     "withdraw_acceptance",
     "withdraw_confirmation",
+    "write_schema",
 ]

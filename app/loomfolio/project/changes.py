@@ -127,23 +127,42 @@ def compare(before: Project, after: Project) -> Changes:
 def _compare_lists(
     name: ListName, before: tuple[AnyRecord, ...], after: tuple[AnyRecord, ...]
 ) -> ListChange:
+    """Compare what lies between the records that both lists begin and end with."""
     if before is after:
         return ListChange(name)
-    old = {record.id: record for record in before}
-    new = {record.id: record for record in after}
-    kept_before = tuple(record.id for record in before if record.id in new)
-    kept_after = tuple(record.id for record in after if record.id in old)
+    head = _shared(before, after)
+    tail = _shared(before[head:][::-1], after[head:][::-1])
+    old = {record.id: record for record in before[head : len(before) - tail]}
+    new = {record.id: record for record in after[head : len(after) - tail]}
+    kept_before = tuple(record_id for record_id in old if record_id in new)
+    kept_after = tuple(record_id for record_id in new if record_id in old)
     return ListChange(
         name=name,
-        added=tuple(Placed(i, record) for i, record in enumerate(after) if record.id not in old),
-        removed=tuple(Placed(i, record) for i, record in enumerate(before) if record.id not in new),
+        added=tuple(Placed(i, r) for i, r in enumerate(new.values(), head) if r.id not in old),
+        removed=tuple(Placed(i, r) for i, r in enumerate(old.values(), head) if r.id not in new),
         changed=tuple(
             Changed(old[record_id], new[record_id])
             for record_id in sorted(kept_before)
             if old[record_id] is not new[record_id] and old[record_id] != new[record_id]
         ),
-        order=None if kept_before == kept_after else Order(kept_before, kept_after),
+        order=None if kept_before == kept_after else _order(before, after),
     )
+
+
+def _shared(before: tuple[AnyRecord, ...], after: tuple[AnyRecord, ...]) -> int:
+    """Return with how many records, the very same objects, both lists begin."""
+    count = 0
+    for old, new in zip(before, after, strict=False):
+        if old is not new:
+            break
+        count += 1
+    return count
+
+
+def _order(before: tuple[AnyRecord, ...], after: tuple[AnyRecord, ...]) -> Order:
+    old, new = [record.id for record in before], [record.id for record in after]
+    in_old, in_new = frozenset(old), frozenset(new)
+    return Order(tuple(i for i in old if i in in_new), tuple(i for i in new if i in in_old))
 
 
 def apply(project: Project, changes: Changes) -> Project:

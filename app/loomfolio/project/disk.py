@@ -6,6 +6,7 @@ another one. A file is only ever replaced as a whole (written beside, flushed, s
 
 from __future__ import annotations
 
+import errno
 import os
 from pathlib import Path
 
@@ -21,8 +22,10 @@ class Disk:
             os.fsync(file.fileno())
 
     def append(self, path: Path, at: int, data: bytes) -> None:
-        """Cut a file to `at` bytes, write `data` behind them and flush; the file is made if it is missing."""
-        with path.open("r+b" if path.exists() else "wb") as file:
+        """Cut a file to `at` bytes, write `data` behind them and flush; at 0 it is made anew."""
+        with path.open("r+b" if at else "wb") as file:
+            if file.seek(0, os.SEEK_END) < at:
+                raise OSError(errno.ESTALE, "another program has cut the file")
             file.truncate(at)
             file.seek(at)
             file.write(data)

@@ -1,8 +1,8 @@
 """`project.json`: the document as text that a person can read, compare and mend.
 
-What equals its default is left out, lists keep the order of the document, and a value that fits on a line
-stays on one, so that a diff shows one record per change. `saved_edit` stands beside the document: the number of the last
-edit that the file includes, so that the journal is never applied twice.
+What equals its default is left out, lists keep the order of the document, and a value that fits on a
+line stays on one, so that a diff shows one record per change. `saved_edit` stands beside the document:
+the number of the last edit that the file includes, so that the journal is never applied twice.
 
 Old versions open forever: `MIGRATIONS` holds, for each version but the present one, the function that
 turns its JSON into that of the next.

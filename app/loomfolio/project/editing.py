@@ -12,9 +12,17 @@ from typing import NamedTuple, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from loomfolio.basics import EditError
-from loomfolio.project.integrity import Need, Surroundings, name_faults, record_faults
+from loomfolio.project.integrity import Need, Surroundings, namesake, record_faults
 from loomfolio.project.models import Project
 from loomfolio.project.record_lists import RECORD_LISTS, AnyRecord, ListName, records_of
+
+_PLAINER = {
+    "missing": "is missing",
+    "extra_forbidden": "is no field that this version knows",
+    "string_too_short": "is empty",
+    "string_type": "is no text",
+}
+"""What the kinds of fault that a person meets most are called; the others are said as they come."""
 
 _M = TypeVar("_M", bound=BaseModel)
 _R = TypeVar("_R", bound=AnyRecord)
@@ -39,8 +47,9 @@ def plain_fault(error: ValidationError) -> str:
     """Return the first thing that a record's shape is wrong in, as a clause."""
     first = error.errors(include_url=False, include_input=False)[0]
     place = ".".join(str(part) for part in first["loc"])
-    what = first["msg"].removeprefix("Value error, ")
-    return f"{place}: {what[:1].lower()}{what[1:]}" if place else what
+    said = first["msg"].removeprefix("Value error, ").removeprefix("Input ")
+    what = _PLAINER.get(first["type"]) or f"{said[:1].lower()}{said[1:]}"
+    return f"{place} {what}" if place else what
 
 
 def found(project: Project, name: ListName, record_id: str) -> AnyRecord:
@@ -84,8 +93,9 @@ def _checked(project: Project, name: ListName, record: AnyRecord) -> Project:
     word = RECORD_LISTS[name].word
     for fault in record_faults(record, Surroundings(project)):
         raise EditError(f"This {word} cannot be kept: {fault}.")
-    for fault in name_faults(project) if name in {"parts", "references", "fits"} else ():
-        raise EditError(f"This name is taken: {fault}; choose another one.")
+    other = namesake(project, record)
+    if other is not None:
+        raise EditError(f"There is already a {word} called {other!r}; choose another name.")
     return project
 
 

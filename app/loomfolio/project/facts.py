@@ -14,13 +14,13 @@ from loomfolio.basics import MmPoint
 
 
 class Record(BaseModel):
-    """The base of everything in the document: frozen, and strict about field names."""
+    """The base of everything in the document: frozen, strict about field names, no endless numbers."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
 Name = Annotated[str, Field(max_length=200)]
-RecordId = Annotated[str, Field(pattern=r"^[a-z]+-[0-9]+$")]
+RecordId = Annotated[str, Field(pattern=r"^[a-z]+-[0-9]{1,12}$")]
 
 KnownHow = Literal["printed", "stated", "inferred", "seen", "measured", "list", "standard"]
 """printed: read off the paper; stated: the person says so; inferred: worked out, not confirmed;

@@ -18,6 +18,7 @@ that was committed. Both generations and both journals hold everything even if p
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Iterator
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -26,13 +27,21 @@ from loomfolio.basics import DocumentError, EditError, ProjectBusyError
 from loomfolio.project.changes import Changes, compare
 from loomfolio.project.disk import Disk
 from loomfolio.project.document_file import document_bytes
-from loomfolio.project.folder_files import copy_in, free_name
+from loomfolio.project.folder_files import (
+    SHEETS_NAME,
+    cannot_write,
+    copy_in,
+    free_name,
+    new_folder,
+    take_files_along,
+)
 from loomfolio.project.folder_reading import (
     BEFORE_NAME,
     JOURNAL_BEFORE_NAME,
     JOURNAL_NAME,
     PROJECT_NAME,
     FolderContents,
+    Stamp,
     read_folder,
 )
 from loomfolio.project.integrity import change_faults, faults, is_inside_folder
@@ -41,7 +50,7 @@ from loomfolio.project.lock import FolderLock
 from loomfolio.project.models import Project, Sheet
 from loomfolio.project.record_lists import reads_back
 
-SHEETS_NAME, PHOTOS_NAME, CACHE_NAME = "sheets", "photos", "cache"
+CACHE_NAME = "cache"
 
 
 class ProjectFolder:
@@ -50,7 +59,7 @@ class ProjectFolder:
     def __init__(
         self, path: Path, contents: FolderContents, *, lock: FolderLock | None, disk: Disk
     ) -> None:
-        """Take over what was read; use `open` or `create`. Without a lock the folder is read-only."""
+        """Take over what was read; use `open` or `create`. Without a lock it is read-only."""
         self._path, self._lock, self._disk = path, lock, disk
         self._project, self._edit = contents.project, contents.edit
         self._journal_length = contents.journal_length
@@ -74,10 +83,12 @@ class ProjectFolder:
             One sentence; nothing on disk was changed.
         """
         folder = path.parent if path.name == PROJECT_NAME and path.is_file() else path
-        read_folder(folder)
-        lock, reason = (None, "It was opened to be read only.") if read_only else _locked(folder)
+        stamp, contents = Stamp.of(folder), read_folder(folder)
+        lock, reason = (None, "It was opened only to be read.") if read_only else _locked(folder)
         try:
-            contents = read_folder(folder)
+            if lock is not None and Stamp.of(folder) != stamp:
+                # Whoever held the lock wrote between our reading and our taking it.
+                contents = read_folder(folder)
             self = cls(folder, contents, lock=lock, disk=disk or Disk())
             self._read_only_reason = reason
             self._notes = tuple(self._mend(contents))
@@ -88,25 +99,31 @@ class ProjectFolder:
         return self
 
     @classmethod
-    def create(cls, path: Path, project: Project, *, disk: Disk | None = None) -> Self:
-        """Make a new project folder at a path where nothing, or an empty folder, lies."""
+    def create(
+        cls,
+        path: Path,
+        project: Project,
+        *,
+        files_of: Path | None = None,
+        disk: Disk | None = None,
+    ) -> Self:
+        """Make a new project folder at a path where nothing, or an empty folder, lies, and open it.
+
+        `files_of` is another project folder, whose sheets and photos are copied along. The new one
+        appears under its name when it is whole.
+        """
         for fault in faults(project):
             raise EditError(f"This project cannot be written: {fault}.")
-        _check_free(path)
+        disk = disk or Disk()
         try:
-            (path / SHEETS_NAME).mkdir(parents=True)
-            (path / PHOTOS_NAME).mkdir()
-            lock = FolderLock(path)
+            with new_folder(path) as making:
+                take_files_along(files_of, making)
+                disk.write(making / PROJECT_NAME, document_bytes(project, saved_edit=0))
+                disk.sync_folder(making)
+            disk.sync_folder(path.parent)
         except OSError as error:
-            raise _cannot_write(path, error) from error
-        contents = FolderContents(project, 0, 0, b"", is_sound=True, is_saved=True)
-        self = cls(path, contents, lock=lock, disk=disk or Disk())
-        try:
-            self._disk.swap_in(path / PROJECT_NAME, document_bytes(project, saved_edit=0))
-        except OSError as error:
-            self.close()
-            raise _cannot_write(path, error) from error
-        return self
+            raise cannot_write(path, error) from error
+        return cls.open(path, disk=disk)
 
     # --------------------------------------------------------------------------------- what is there
 
@@ -142,25 +159,28 @@ class ProjectFolder:
 
     @property
     def cache_path(self) -> Path:
-        """The folder of what was worked out. It may not exist yet, and may be deleted at any time."""
+        """The folder of what was worked out. It may not exist yet; anyone may delete it."""
         return self._path / CACHE_NAME
 
     def sheet_path(self, sheet: Sheet) -> Path:
-        """Return the path of the file that a sheet shows a page of; whether it exists is not said."""
+        """Return the path of the file that a sheet shows a page of; it is not looked for."""
         if not is_inside_folder(sheet.file):
             raise DocumentError(
-                self._path / sheet.file,
-                f"the file of {sheet.title!r} does not lie in the project",
+                self._path,
+                f"the file {sheet.file!r} of a sheet does not lie in the project",
                 "bring the page in again",
             )
         return self._path / sheet.file
 
+    # -------------------------------------------------------------------------------------- writing
+
     def copy_in(self, source: Path) -> str:
-        """Copy a file of pages into the folder and return its path there; the same content is kept once."""
+        """Copy a file of pages into the folder and return its path there, such as `sheets/p1.png`.
+
+        The same content is kept once, whatever the files are called.
+        """
         self._require_writable()
         return copy_in(source, self._path, SHEETS_NAME, disk=self._disk)
-
-    # -------------------------------------------------------------------------------------- writing
 
     def commit(self, title: str, project: Project) -> None:
         """Make `project` the document; its line in the journal is on disk when this returns.
@@ -176,12 +196,13 @@ class ProjectFolder:
         changes = compare(self._project, project)
         if changes.is_empty:
             return
-        _require_sound(project, changes)
+        for fault in _commit_faults(project, changes):
+            raise EditError(f"This edit cannot be kept: {fault}.")
         line = line_bytes(self._edit + 1, title, changes)
         try:
             self._append(line)
         except OSError as error:
-            raise _cannot_write(self._path, error) from error
+            raise cannot_write(self._path, error) from error
         self._project, self._edit, self._is_saved = project, self._edit + 1, False
 
     def _append(self, line: bytes) -> None:
@@ -198,24 +219,23 @@ class ProjectFolder:
         self._journal_length += len(line)
 
     def checkpoint(self) -> None:
-        """Write project.json anew, keep the one before, and empty the journal."""
+        """Write project.json anew, keep the generation before it, and empty the journal."""
         self._require_writable()
         if self._is_saved:
             return
         try:
             self._write_generation()
         except OSError as error:
-            raise _cannot_write(self._path, error) from error
+            raise cannot_write(self._path, error) from error
 
     def _write_generation(self) -> None:
         present, before = self._path / PROJECT_NAME, self._path / BEFORE_NAME
         data = document_bytes(self._project, saved_edit=self._edit)
-        if self._is_sound:
+        if self._is_sound and present.exists():
             self._disk.swap_in(before, present.read_bytes())
             self._disk.swap_in(present, data)
         else:
-            if present.exists():
-                self._disk.replace(present, free_name(self._path, "project.damaged", ".json"))
+            # The generation before is the only one; it goes last.
             self._disk.swap_in(present, data)
             self._disk.swap_in(before, data)
         self._is_sound = True
@@ -224,44 +244,60 @@ class ProjectFolder:
             self._disk.sync_folder(self._path)
         self._journal_length, self._is_saved = 0, True
 
-    def _mend(self, contents: FolderContents) -> list[str]:
-        """Set aside what cannot be used and write what was rescued; say what was done."""
-        notes: list[str] = []
-        if contents.unusable:
-            notes.append(self._set_aside(contents.unusable))
-        if not contents.is_sound:
-            if self._lock is not None:
-                self.checkpoint()
-            notes.append(
-                "project.json was damaged or missing; the project was opened from the generation"
-                " before it and the journal."
-            )
-        return notes
-
-    def _set_aside(self, unusable: bytes) -> str:
-        what = f"The journal is damaged behind edit {self._edit}; the edits up to there are here"
-        if self._lock is None:
-            return f"{what}, the rest is left out."
-        aside = free_name(self._path, "journal.damaged", ".jsonl")
-        try:
-            self._disk.swap_in(aside, unusable)
-            self._disk.append(self._path / JOURNAL_NAME, self._journal_length, b"")
-        except OSError as error:
-            raise _cannot_write(self._path, error) from error
-        return f"{what}, the rest was set aside in {aside.name}."
-
     def _require_writable(self) -> None:
         if self._lock is None:
             raise ProjectBusyError(
                 self._path,
                 f"the project is open read-only ({self._read_only_reason.rstrip('.')})",
-                "save it elsewhere to edit it",
+                "save it under another name to edit it",
             )
+
+    # -------------------------------------------------------------------------------------- mending
+
+    def _mend(self, contents: FolderContents) -> Iterator[str]:
+        """Set aside what cannot be used, write what was rescued, and say so in one sentence each."""
+        if contents.unusable:
+            what = (
+                f"The journal is damaged behind edit {self._edit}; the edits up to there are here"
+            )
+            yield f"{what}, {self._set_journal_aside(contents.unusable)}."
+        if not contents.is_sound:
+            where = self._set_present_aside()
+            if self._lock is not None:
+                self.checkpoint()
+            yield (
+                f"{PROJECT_NAME} was {where}; the project was opened from the generation before it"
+                " and the journal."
+            )
+
+    def _set_journal_aside(self, unusable: bytes) -> str:
+        if self._lock is None:
+            return "the rest is left out"
+        aside = free_name(self._path, "journal.damaged", ".jsonl")
+        try:
+            self._disk.swap_in(aside, unusable)
+            self._disk.append(self._path / JOURNAL_NAME, self._journal_length, b"")
+        except OSError as error:
+            raise cannot_write(self._path, error) from error
+        return f"the rest was set aside in {aside.name}"
+
+    def _set_present_aside(self) -> str:
+        present = self._path / PROJECT_NAME
+        if not present.exists():
+            return "missing"
+        if self._lock is None:
+            return "damaged"
+        aside = free_name(self._path, "project.damaged", ".json")
+        try:
+            self._disk.replace(present, aside)
+        except OSError as error:
+            raise cannot_write(self._path, error) from error
+        return f"damaged and was set aside in {aside.name}"
 
     # -------------------------------------------------------------------------------------- closing
 
     def close(self) -> None:
-        """Write project.json where edits are not in it yet, and let another program have the folder."""
+        """Write project.json where it lacks edits, and let another program have the folder."""
         if self._lock is None:
             return
         try:
@@ -291,25 +327,14 @@ def _locked(folder: Path) -> tuple[FolderLock | None, str]:
         return None, f"The folder cannot be written ({error.strerror})."
 
 
-def _check_free(path: Path) -> None:
-    if path.is_dir() and not any(path.iterdir()):
-        return
-    if path.exists():
-        raise DocumentError(path, "something lies there already", "choose a new name")
+def _commit_faults(project: Project, changes: Changes) -> Iterator[str]:
+    """Yield what is not sound, and what would not come back the same from its line in the journal.
 
-
-def _require_sound(project: Project, changes: Changes) -> None:
-    for fault in change_faults(project, changes):
-        raise EditError(f"This edit cannot be kept: {fault}.")
+    The latter is the case only for a record that was changed past its checks.
+    """
+    yield from change_faults(project, changes)
     for change in changes.lists:
         records = [placed.record for placed in change.added]
         for record in (*records, *(pair.after for pair in change.changed)):
             if not reads_back(change.name, record):
-                raise EditError(f"This edit cannot be kept: {record.id} would not read back.")
-
-
-def _cannot_write(path: Path, error: OSError) -> DocumentError:
-    reason = error.strerror or str(error)
-    return DocumentError(
-        path, f"the folder cannot be written ({reason})", "make room or check who may write there"
-    )
+                yield f"{record.id} is not what its fields allow"

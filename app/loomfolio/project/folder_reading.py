@@ -1,8 +1,9 @@
 """Opening a project folder: which generation, which lines of the journal, and what cannot be used.
 
 Nothing here writes. `project.json` and the journal since it are the usual case. Where project.json is
-missing or torn, the generation before it and both journals hold the same document. Lines count as long as they are whole,
-follow one another by number, and lead to a sound document; what lies behind is handed back to be set aside.
+missing or torn, the generation before it and both journals hold the same document. Lines count as
+long as they are whole, follow one another by number, and lead to a sound document; what lies behind is
+handed back to be set aside.
 """
 
 from __future__ import annotations
@@ -79,6 +80,33 @@ class _Replayed(NamedTuple):
     data: JsonObject
     edit: int
     used: int
+
+
+class Stamp(NamedTuple):
+    """What lay under the four names at one moment: which file, when written, how long."""
+
+    present: tuple[int, int, int] | None
+    before: tuple[int, int, int] | None
+    journal_before: tuple[int, int, int] | None
+    journal: tuple[int, int, int] | None
+
+    @staticmethod
+    def of(folder: Path) -> Stamp:
+        """Return the stamp of a folder now."""
+        names = (PROJECT_NAME, BEFORE_NAME, JOURNAL_BEFORE_NAME, JOURNAL_NAME)
+        return Stamp(*(_state(folder / name) for name in names))
+
+    def is_same_generation(self, other: Stamp) -> bool:
+        """Say whether no checkpoint lies between; the journal may have grown."""
+        return self._replace(journal=None) == other._replace(journal=None)
+
+
+def _state(path: Path) -> tuple[int, int, int] | None:
+    try:
+        state = path.stat()
+    except OSError:
+        return None
+    return state.st_ino, state.st_mtime_ns, state.st_size
 
 
 def read_folder(folder: Path) -> FolderContents:
@@ -197,29 +225,16 @@ def _read_files(folder: Path) -> _Files:
         what = "this is no folder" if folder.exists() else "there is no such folder"
         raise DocumentError(folder, what, "choose a project folder, or make a new project")
     for _ in range(_TRIES):
-        stamp = _stamp(folder)
+        stamp = Stamp.of(folder)
         files = _Files(
             present=_read(folder / PROJECT_NAME),
             before=_read(folder / BEFORE_NAME),
             journal_before=_read(folder / JOURNAL_BEFORE_NAME),
             journal=_read(folder / JOURNAL_NAME),
         )
-        if stamp == _stamp(folder):
+        if stamp.is_same_generation(Stamp.of(folder)):
             break
     return files
-
-
-def _stamp(folder: Path) -> tuple[tuple[int, int, int] | None, ...]:
-    """What changes in a checkpoint: which files lie under the names, when and how long they were written."""
-    stamps: list[tuple[int, int, int] | None] = []
-    for name in (PROJECT_NAME, BEFORE_NAME, JOURNAL_BEFORE_NAME):
-        try:
-            state = (folder / name).stat()
-        except OSError:
-            stamps.append(None)
-        else:
-            stamps.append((state.st_ino, state.st_mtime_ns, state.st_size))
-    return tuple(stamps)
 
 
 def _read(path: Path) -> bytes:

@@ -1,27 +1,29 @@
 """What must hold in a document beyond the shape of its records.
 
 Ids are used once and lie at or below the serial, records refer to what exists, names that the person
-goes by are used once, conditions can be read, positions are finite, and files lie inside the folder.
+goes by are used once, conditions can be read, texts can be written, and files lie inside the folder.
 The same sentences serve an edit that is refused and a file that cannot be opened.
 """
 
 from __future__ import annotations
 
-import math
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import singledispatch
 from pathlib import PurePosixPath
 from typing import NamedTuple
+
+from pydantic_core import PydanticSerializationError
 
 from loomfolio.basics import EditError
 from loomfolio.project.changes import Changes
 from loomfolio.project.conditions import parse
 from loomfolio.project.facts import Record
-from loomfolio.project.marks import BodyMark, LineMark
+from loomfolio.project.marks import BodyMark
 from loomfolio.project.models import (
     CableGroup,
     Confirmation,
+    Fit,
     Harness,
     Job,
     Lead,
@@ -29,6 +31,7 @@ from loomfolio.project.models import (
     Mate,
     Part,
     Project,
+    Reference,
     Sheet,
 )
 from loomfolio.project.record_lists import (
@@ -36,6 +39,7 @@ from loomfolio.project.record_lists import (
     RECORD_LISTS,
     AnyMark,
     AnyRecord,
+    ListName,
     records_of,
 )
 
@@ -70,39 +74,61 @@ class Surroundings:
 def faults(project: Project) -> Iterator[str]:
     """Yield a plain clause for each thing that does not hold in a document; none for a sound one."""
     around = Surroundings(project)
-    yield from _id_faults(project)
-    yield from name_faults(project)
+    yield from _doubled_ids(project)
+    yield from _high_ids(_all_records(project), project.serial)
+    yield from _name_faults(project)
     for name in LIST_NAMES:
         for record in records_of(project, name):
-            for fault in record_faults(record, around):
-                yield f"{record.id}: {fault}"
-    for fault in _missing(needs(project.job), around):
-        yield f"the job: {fault}"
+            yield from (f"{record.id}: {fault}" for fault in record_faults(record, around))
+    yield from (f"the job: {fault}" for fault in job_faults(project.job, around))
 
 
 def change_faults(after: Project, changes: Changes) -> Iterator[str]:
     """Yield a plain clause for each thing that changes have broken in a document that was sound.
 
-    Only what changed is looked at, unless records went: then others may have spoken of them.
+    Looks only at what changed, and at what could have spoken of records that went.
     """
-    if (
-        changes.serial is not None
-        or changes.job is not None
-        or any(c.removed for c in changes.lists)
-    ):
-        yield from faults(after)
-        return
     around = Surroundings(after)
-    yield from name_faults(after)
+    added = [placed.record for change in changes.lists for placed in change.added]
+    changed = [pair.after for change in changes.lists for pair in change.changed]
+    yield from _doubled_ids(after)
+    has_sunk = changes.serial is not None and changes.serial[1] < changes.serial[0]
+    yield from _high_ids(_all_records(after) if has_sunk else added, after.serial)
+    yield from _name_faults(after)
+    for record in (*added, *changed, *_bereft(after, changes)):
+        yield from (f"{record.id}: {fault}" for fault in record_faults(record, around))
+    yield from (f"the job: {fault}" for fault in job_faults(after.job, around))
+
+
+_SPEAKERS: Mapping[ListName, tuple[ListName, ...]] = {
+    "sheets": ("marks", "links"),
+    "parts": ("marks", "mates", "leads", "groups", "harnesses"),
+    "references": ("parts",),
+    "harnesses": ("leads",),
+}
+"""The lists whose records may speak of a record of a list; confirmations may speak of any."""
+
+
+def _bereft(after: Project, changes: Changes) -> Iterator[AnyRecord]:
+    """Yield the records that speak of one that went."""
     for change in changes.lists:
-        for pair in change.changed:
-            yield from (f"{pair.after.id}: {fault}" for fault in record_faults(pair.after, around))
+        gone = change.removed_ids
+        for name in (*_SPEAKERS.get(change.name, ()), "confirmations") if gone else ():
+            for record in records_of(after, name):
+                if any(need.id in gone for need in needs(record)):
+                    yield record
 
 
 def record_faults(record: AnyRecord, around: Surroundings) -> Iterator[str]:
     """Yield a plain clause for each thing that does not hold for one record in a document."""
     yield from _missing(needs(record), around)
-    yield from _place_faults(record)
+    yield from _text_faults(record)
+    if isinstance(record, BodyMark) and not (
+        record.box.x0 < record.box.x1 and record.box.y0 < record.box.y1
+    ):
+        yield "the box of a body has no width or no height"
+    if isinstance(record, Sheet) and not is_inside_folder(record.file):
+        yield f"its file {record.file!r} does not lie in the project folder"
     for condition in conditions_of(record):
         try:
             parse(condition)
@@ -110,31 +136,54 @@ def record_faults(record: AnyRecord, around: Surroundings) -> Iterator[str]:
             yield str(error).rstrip(".")
 
 
-def name_faults(project: Project) -> Iterator[str]:
-    """Yield a plain clause for each name that two parts, two references or two fits share.
+def job_faults(job: Job, around: Surroundings) -> Iterator[str]:
+    """Yield a plain clause for each thing that does not hold for the job in a document."""
+    yield from _missing(needs(job), around)
+    yield from _text_faults(job)
+
+
+def namesake(project: Project, record: AnyRecord) -> str | None:
+    """Return the name of another part, reference or fit that a record of that kind would share.
 
     Names that differ in capitals only count as the same: a person could not tell them apart.
     """
-    for word, records in (
-        ("parts", project.parts),
-        ("references", project.references),
-        ("fits", project.fits),
-    ):
+    if not isinstance(record, Part | Reference | Fit):
+        return None
+    others: tuple[Part | Reference | Fit, ...] = (
+        *project.parts,
+        *project.references,
+        *project.fits,
+    )
+    for other in others:
+        is_alike = type(other) is type(record) and other.name.casefold() == record.name.casefold()
+        if is_alike and other.id != record.id:
+            return other.name
+    return None
+
+
+def _name_faults(project: Project) -> Iterator[str]:
+    for records in (project.parts, project.references, project.fits):
         names = Counter(record.name.casefold() for record in records)
         for record in records:
             if names.pop(record.name.casefold(), 1) > 1:
-                yield f"two {word} are called {record.name!r}"
+                yield f"the name {record.name!r} of {record.id} is used twice"
 
 
-def _id_faults(project: Project) -> Iterator[str]:
-    seen: set[str] = set()
+def _all_records(project: Project) -> Iterator[AnyRecord]:
     for name in LIST_NAMES:
-        for record in records_of(project, name):
-            if record.id in seen:
-                yield f"the id {record.id} is used twice"
-            seen.add(record.id)
-            if int(record.id.rpartition("-")[2]) > project.serial:
-                yield f"the id {record.id} lies above the serial {project.serial}"
+        yield from records_of(project, name)
+
+
+def _doubled_ids(project: Project) -> Iterator[str]:
+    ids = [record.id for record in _all_records(project)]
+    if len(set(ids)) < len(ids):
+        yield from (f"the id {one} is used twice" for one, n in Counter(ids).items() if n > 1)
+
+
+def _high_ids(records: Iterable[AnyRecord], serial: int) -> Iterator[str]:
+    for record in records:
+        if int(record.id.rpartition("-")[2]) > serial:
+            yield f"the id {record.id} lies above the serial {serial}"
 
 
 def _missing(wanted: Iterable[Need], around: Surroundings) -> Iterator[str]:
@@ -143,52 +192,27 @@ def _missing(wanted: Iterable[Need], around: Surroundings) -> Iterator[str]:
             yield f"it speaks of the {need.word} {need.id}, which the project does not hold"
 
 
-def _place_faults(record: AnyRecord) -> Iterator[str]:
-    if not all(math.isfinite(value) for value in _numbers(record)):
-        yield "a position is no finite number"
-    if isinstance(record, BodyMark) and not (
-        record.box.x0 < record.box.x1 and record.box.y0 < record.box.y1
-    ):
-        yield "the box of a body has no width or no height"
-    if isinstance(record, Sheet) and not is_inside_folder(record.file):
-        yield f"its file {record.file!r} does not lie in the project folder"
+def _text_faults(record: Record) -> Iterator[str]:
+    """Half a character, as undecodable file names bring in, cannot be written to a file."""
+    try:
+        record.model_dump_json()
+    except PydanticSerializationError:
+        yield "a text in it holds a character that cannot be written"
 
 
 def is_inside_folder(file: str) -> bool:
-    """Is `file` a plain relative path with forward slashes that cannot lead out of a folder?"""
+    """Is `file` a plain relative path with forward slashes? Then it cannot lead out of a folder."""
     if not file or any(sign in file for sign in "\\:\0"):
         return False
     path = PurePosixPath(file)
     return not path.is_absolute() and ".." not in path.parts and path.parts != ()
 
 
-def _numbers(record: AnyRecord) -> Iterator[float]:
-    match record:
-        case Sheet():
-            yield from (*record.table_at, record.x_dpi, record.y_dpi)
-        case LineMark():
-            for point in record.points:
-                yield from point
-        case BodyMark():
-            yield from record.box
-            for pin in record.pins:
-                yield from pin.at
-        case Link() | Confirmation():
-            places = (record.a, record.b) if isinstance(record, Link) else (record.place,)
-            for place in places:
-                if place is not None:
-                    yield from place.at
-        case _ if isinstance(record, AnyMark):
-            yield from record.at
-        case _:
-            return
-
-
 # ------------------------------------------------------------------------------------- what is needed
 
 
 @singledispatch
-def needs(record: Record) -> Iterator[Need]:
+def needs(_record: Record) -> Iterator[Need]:
     """Yield the other records that a record, or the job, speaks of by their ids."""
     return iter(())
 

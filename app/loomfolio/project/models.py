@@ -263,10 +263,10 @@ class Job(Record):
 class Project(Record):
     """The whole document. `serial` grows with each new record, so that no id is ever used twice."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+    model_config = ConfigDict(populate_by_name=True)
 
     format: Literal["loomfolio.project/1"] = Field(default=PROJECT_SCHEMA, alias="schema")
-    serial: int = Field(default=0, ge=0)
+    serial: int = Field(default=0, ge=0, lt=10**12)
     job: Job = Job()
     sheets: tuple[Sheet, ...] = ()
     parts: tuple[Part, ...] = ()

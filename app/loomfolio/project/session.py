@@ -7,13 +7,12 @@ they find with `compare`.
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 from typing import Self, TypeAlias
 
-from loomfolio.project.folder import PHOTOS_NAME, SHEETS_NAME, ProjectFolder
+from loomfolio.project.folder import ProjectFolder
 from loomfolio.project.history import History
 from loomfolio.project.models import Project
 
@@ -147,12 +146,9 @@ class Session:
 
         The folder left behind keeps every edit made so far.
         """
-        folder = ProjectFolder.create(path, self.project)
-        for name in (SHEETS_NAME, PHOTOS_NAME):
-            if (self.path / name).is_dir():
-                shutil.copytree(self.path / name, path / name, dirs_exist_ok=True)
-        self._folder.close()
-        self._folder = folder
+        left = self._folder
+        self._folder = ProjectFolder.create(path, self.project, files_of=left.path)
+        left.close()
 
     def close(self) -> None:
         """Write project.json where edits are not in it yet, and let another program have the folder."""
