@@ -33,11 +33,17 @@ class Glyphs:
         x0, y0, x1, y1 of each piece taken out, in working px.
     stroke_px : float
         The most usual line width on the page.
+    labels : int32, (H, W)
+        The connected pieces of all ink, 0 for paper.
+    stats : int32, (L, 5)
+        x, y, width, height, area of each piece.
     """
 
     lines: U8
     boxes: NDArray[np.float64]
     stroke_px: float
+    labels: NDArray[np.int32]
+    stats: NDArray[np.int32]
 
 
 def set_glyphs_apart(mask: U8, settings: ReaderSettings) -> Glyphs:
@@ -59,7 +65,13 @@ def set_glyphs_apart(mask: U8, settings: ReaderSettings) -> Glyphs:
         [stats[:, 0], stats[:, 1], stats[:, 0] + stats[:, 2], stats[:, 1] + stats[:, 3]], axis=1
     )
     chosen = np.flatnonzero(glyph[:count])
-    return Glyphs(keep[labels], boxes[chosen].astype(np.float64), stroke_px)
+    return Glyphs(
+        keep[labels],
+        boxes[chosen].astype(np.float64),
+        stroke_px,
+        np.asarray(labels, dtype=np.int32),
+        np.asarray(stats, dtype=np.int32),
+    )
 
 
 def usual_stroke(mask: U8, settings: ReaderSettings) -> float:

@@ -13,11 +13,13 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from loomfolio.reading.bodies import Body
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.strokes import Stroke, Strokes
 
@@ -105,13 +107,18 @@ class _Draft:
         self.blobs_at[kept] |= self.blobs_at.pop(gone, set())
 
 
-def build_graph(strokes: Strokes, stroke_px: float, settings: ReaderSettings) -> LineGraph:
-    """Build the cleaned graph of a page's strokes; no strokes make an empty graph."""
+def build_graph(
+    strokes: Strokes, bodies: Sequence[Body], stroke_px: float, settings: ReaderSettings
+) -> LineGraph:
+    """Build the cleaned graph of a page's strokes; no strokes make an empty graph.
+
+    A short stub that ends at one of the bodies is a pin's line, not roughness.
+    """
     draft = _draft_of(strokes)
     _contract_short(draft)
-    _drop_spurs(draft, strokes.blob_boxes, settings.spur_widths)
+    _drop_spurs(draft, strokes.blob_boxes, bodies, settings)
     _weld(draft, strokes.blob_boxes, stroke_px)
-    _drop_spurs(draft, strokes.blob_boxes, settings.spur_widths)
+    _drop_spurs(draft, strokes.blob_boxes, bodies, settings)
     _weld(draft, strokes.blob_boxes, stroke_px)
     return _finished(draft, strokes.blob_boxes, stroke_px)
 
@@ -256,8 +263,11 @@ def _contract_short(draft: _Draft) -> None:
         draft.merge(min(a, b), max(a, b))
 
 
-def _drop_spurs(draft: _Draft, boxes: NDArray[np.int32], spur_widths: float) -> None:
+def _drop_spurs(
+    draft: _Draft, boxes: NDArray[np.int32], bodies: Sequence[Body], settings: ReaderSettings
+) -> None:
     """Drop stubs that lead nowhere and are about as long as the ink beside them is wide."""
+    reach = settings.px(settings.body_reach_mm) + settings.px(settings.body_edge_mm)
     for edge in sorted(draft.points, key=lambda e: (draft.length(e), e)):
         for end in (0, 1):
             free, held = draft.node_of[(edge, end)], draft.node_of[(edge, 1 - end)]
@@ -265,7 +275,11 @@ def _drop_spurs(draft: _Draft, boxes: NDArray[np.int32], spur_widths: float) -> 
                 draft.blobs_at[free], boxes, draft.width[edge]
             )
             others = [draft.width[e] for e, _ in draft.ends_at[held] if e != edge]
-            if alone and len(others) >= 2 and draft.length(edge) < spur_widths * max(others):
+            limit = settings.spur_widths * max(others, default=0.0)
+            if not alone or len(others) < 2 or draft.length(edge) >= limit:
+                continue
+            tip = draft.points[edge][0 if end == 0 else -1]
+            if not any(b.distance(float(tip[0]), float(tip[1])) <= reach for b in bodies):
                 draft.remove(edge)
                 break
 
@@ -348,15 +362,14 @@ def arm_of(edge: Edge, number: int, end: int) -> Arm:
     """Describe an edge as seen from its end: direction over the first few line widths."""
     points = edge.points if end == 0 else edge.points[::-1]
     tip = points[0]
-    look = 4.0 * edge.width
+    # A first piece shorter than this is the fillet of the ink beside a junction, not a direction.
+    look = 1.3 * edge.width + 0.5
     target = points[1]
     for point in points[1:]:
         target = point
         if np.hypot(*(point - tip)) >= look:
             break
     dx, dy = (float(v) for v in target - tip)
-    if len(points) > 2 and np.hypot(*(points[1] - tip)) >= look:
-        dx, dy = (float(v) for v in points[1] - tip)
     size = math.hypot(dx, dy) or 1.0
     return Arm(
         number, end, float(tip[0]), float(tip[1]), dx / size, dy / size, edge.width, edge.length

@@ -70,21 +70,21 @@ def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings
     if count == 1:
         return Decision(groups=((0,),))
     width = node_width(node, stroke_px)
-    circle = widest_circle(mask, node, width) / width
     if is_filled_symbol(mask, node, width):
         return _at_filled_symbol(mask, node, width, settings)
     everything = (tuple(range(count)),)
     if count == 2:
         return Decision(groups=everything)
     x, y = node.centre
+    circle = widest_circle(mask, node, width) / plain_circle(node, width)
     if count == 3:
-        kind: JunctionKind = "dot" if circle >= settings.dot_sure_widths else "tee"
+        kind: JunctionKind = "dot" if circle >= settings.dot_sure_ratio else "tee"
         return Decision(groups=everything, junctions=(Place(x, y, kind),))
     pairs = straight_pairs(node.arms, settings)
-    if circle >= settings.dot_sure_widths:
+    if circle >= settings.dot_sure_ratio:
         return Decision(groups=everything, junctions=(Place(x, y, "dot"),))
-    if count == 4 and len(pairs) == 2:
-        return _four_way(pairs, circle, (x, y), settings)
+    if count in (4, 6, 8) and 2 * len(pairs) == count:
+        return _lines_cross(pairs, circle, (x, y), settings)
     if count == 4 and len(pairs) == 1:
         return _one_straight(node, pairs[0], (x, y), settings)
     return _unclear(node, pairs, (x, y))
@@ -92,8 +92,13 @@ def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings
 
 def node_width(node: Node, stroke_px: float) -> float:
     """The width of line at a node, from the arms that are long enough to tell."""
-    told = [a.width for a in node.arms if a.length >= 4 * a.width]
-    return max(told) if told else max(stroke_px, min(a.width for a in node.arms))
+    arms = node.arms
+    told = [a.width for a in arms if a.length >= 4 * a.width]
+    for a, b in combinations(arms, 2):
+        opposite = a.dx * b.dx + a.dy * b.dy < -0.93
+        if opposite and max(a.width, b.width) <= 1.3 * min(a.width, b.width) + 0.5:
+            told.append((a.width + b.width) / 2)
+    return max(told) if told else max(stroke_px, min(a.width for a in arms))
 
 
 def _at_filled_symbol(mask: U8, node: Node, width: float, settings: ReaderSettings) -> Decision:
@@ -122,19 +127,19 @@ def _is_arrow_head(mask: U8, node: Node, width: float) -> bool:
     return bool(min(profile[:4].max(), profile[-4:].max()) <= 1.7 * width)
 
 
-def _four_way(
+def _lines_cross(
     pairs: tuple[tuple[int, int], ...],
     circle: float,
     at: tuple[float, float],
     settings: ReaderSettings,
 ) -> Decision:
-    """Two lines cross: a dot joins them; where the ink could be either, that is a doubt."""
+    """Lines cross: a dot joins them; where the ink could be either, that is a doubt."""
     x, y = at
     plain: Place[CrossingKind] = Place(x, y, "plain")
     dot: Place[JunctionKind] = Place(x, y, "dot")
-    if circle <= settings.dot_none_widths:
+    if circle <= settings.dot_none_ratio:
         return Decision(groups=pairs, crossings=(plain,))
-    middle = (settings.dot_none_widths + settings.dot_sure_widths) / 2
+    middle = (settings.dot_none_ratio + settings.dot_sure_ratio) / 2
     if circle >= middle:
         joined = (tuple(sorted(k for pair in pairs for k in pair)),)
         doubt = Question(x, y, "crossing", "joined")
@@ -224,6 +229,29 @@ def widest_circle(mask: U8, node: Node, width: float) -> float:
     near = np.hypot(columns + x0 + 0.5 - x, rows + y0 + 0.5 - y) <= 1.6 * width
     # The distance runs from px centre to the nearest paper px centre: half a px too much.
     return float(2.0 * max(0.0, float(np.where(near, depth, 0.0).max()) - 0.5))
+
+
+def plain_circle(node: Node, width: float) -> float:
+    """Diameter of the widest circle that the arms' own ink would leave without any dot.
+
+    The arms are drawn as plain lines on a patch at four times the scale, and measured there.
+    """
+    scale, reach = 4.0, 3.5 * width + 2
+    x, y = node.centre
+    size = int(2 * reach * scale)
+    patch = np.zeros((size, size), dtype=np.uint8)
+    for arm in node.arms:
+        start = (arm.x - x - arm.width * arm.dx, arm.y - y - arm.width * arm.dy)
+        far = (arm.x - x + 4 * width * arm.dx, arm.y - y + 4 * width * arm.dy)
+        ends = [
+            (round((px + reach) * scale), round((py + reach) * scale)) for px, py in (start, far)
+        ]
+        pen = max(1, round(min(arm.width, 1.3 * width) * scale))
+        cv2.line(patch, ends[0], ends[1], 1, pen)
+    depth = cv2.distanceTransform(patch, cv2.DIST_L2, cv2.DIST_MASK_5)
+    rows, columns = np.ogrid[:size, :size]
+    near = np.hypot(columns - size / 2, rows - size / 2) <= 1.6 * width * scale
+    return max(float(2.0 * np.where(near, depth, 0.0).max() / scale), width)
 
 
 def is_filled_symbol(mask: U8, node: Node, width: float) -> bool:

@@ -16,9 +16,11 @@ from numpy.typing import NDArray
 from loomfolio.basics import PxBox, PxPoint, WorkCancelledError
 from loomfolio.reading.bodies import Body, find_rings, given_bodies, without_bodies
 from loomfolio.reading.colour import colours_of
+from loomfolio.reading.dashes import close_dashes
 from loomfolio.reading.gaps import FreeEnds, settle_ends
 from loomfolio.reading.glyphs import set_glyphs_apart
 from loomfolio.reading.graph import build_graph
+from loomfolio.reading.hops import take_out_hops
 from loomfolio.reading.ink import find_ink
 from loomfolio.reading.junctions import Decision, Place, Question, decide_junctions
 from loomfolio.reading.outlines import take_out_outlines
@@ -91,14 +93,19 @@ def read_page(
     outside = without_bodies(ink.mask, given, edge_px)
     glyphs = set_glyphs_apart(outside, settings)
     tell(0.35)
-    rings = find_rings(glyphs.lines, glyphs.stroke_px, settings)
-    lines = without_bodies(glyphs.lines, rings, 1.0)
+    dashes = close_dashes(glyphs.lines, glyphs.labels, glyphs.stats, settings)
+    rings = find_rings(dashes.lines, glyphs.stroke_px, settings)
+    lines = without_bodies(dashes.lines, rings, 1.0)
     every = (*given, *rings)
     tell(0.45)
     strokes = find_strokes(lines, settings)
+    hopped = take_out_hops(lines, strokes, settings)
+    if hopped.hops:
+        lines = hopped.lines
+        strokes = find_strokes(lines, settings)
     tell(0.7)
     outlined = take_out_outlines(
-        build_graph(strokes, glyphs.stroke_px, settings), lines.shape, settings
+        build_graph(strokes, every, glyphs.stroke_px, settings), lines.shape, settings
     )
     graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)

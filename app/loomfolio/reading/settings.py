@@ -38,14 +38,22 @@ class ReaderSettings(BaseModel):
 
     # Text. A connected piece of ink up to this size is a glyph, a speck, or a small symbol.
     glyph_max_mm: float = Field(default=4.3, gt=0)
-    dash_min_mm: float = Field(default=0.8, gt=0)
+    dash_min_mm: float = Field(default=0.5, gt=0)
+    # Longer pieces are lines with a gap rather than dashes; wider gaps belong to no row.
+    dash_max_mm: float = Field(default=6.0, gt=0)
+    dash_gap_mm: float = Field(default=1.7, gt=0)
+    # Where other lines cover some dashes of a row, the row goes on across at most this much.
+    dash_across_mm: float = Field(default=7.0, gt=0)
 
     # Junctions. Two arms that leave a place in opposite directions within these are one line.
     straight_deg: float = Field(default=22.0, gt=0, lt=60)
     offset_widths: float = Field(default=0.75, gt=0)
-    # Widest circle in the ink of a four-way, in line widths: a plain one has 1.41.
-    dot_sure_widths: float = Field(default=1.95, gt=1.41)
-    dot_none_widths: float = Field(default=1.62, gt=1.41)
+    # Widest circle in the ink of a four-way, against that of the same lines crossing plainly.
+    dot_sure_ratio: float = Field(default=1.36, gt=1)
+    dot_none_ratio: float = Field(default=1.16, gt=1)
+
+    # Half the length of the widest hop, its gaps included.
+    hop_max_mm: float = Field(default=2.3, gt=0)
 
     # Gaps.
     gap_max_mm: float = Field(default=4.6, gt=0)

@@ -1,0 +1,239 @@
+"""Hops: the half circle with which one line jumps over another.
+
+A hop is looked for where a line ends: straight ahead come paper, a line across, and as much paper
+again, then the line goes on; and beside that stretch stands the arc. The arc is taken out of the ink,
+so that what is left is a line with a gap where another line passes. It may be drawn through to the
+line's ends or stand apart in a larger gap.
+
+Legend: E stroke ends; S steps of half a px ahead of an end.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loomfolio.reading.settings import ReaderSettings
+from loomfolio.reading.strokes import Strokes
+
+U8 = NDArray[np.uint8]
+F64 = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Hop:
+    """A hop: where the lines cross, the ends (x, y) of the gap, and the arc's radius; working px."""
+
+    x: float
+    y: float
+    ends: tuple[tuple[float, float], tuple[float, float]]
+    radius: float
+
+
+@dataclass(frozen=True)
+class Hopped:
+    """Ink without the arcs of the hops."""
+
+    lines: U8
+    hops: tuple[Hop, ...]
+
+
+@dataclass(frozen=True)
+class _Ends:
+    """Ends of strokes: `at`, outward `way` float64 (E, 2), `width` float64 (E,)."""
+
+    at: F64
+    way: F64
+    width: F64
+
+
+def take_out_hops(lines: U8, strokes: Strokes, settings: ReaderSettings) -> Hopped:
+    """Find the hops and take out their arcs; `lines` is the ink the strokes are of, uint8 (H, W)."""
+    ends = _ends_of(strokes, settings)
+    left = lines.copy()
+    hops: list[Hop] = []
+    for k in _with_line_ahead(ends, lines, settings):
+        for hop in _hops_ahead(ends.at[k], ends.way[k], float(ends.width[k]), lines, settings):
+            if any(math.hypot(h.x - hop.x, h.y - hop.y) < 2.0 for h in hops):
+                break
+            hops.append(hop)
+            _erase(left, lines, hop, float(ends.width[k]))
+    return Hopped(left, tuple(hops))
+
+
+def _hops_ahead(at: F64, way: F64, width: float, lines: U8, settings: ReaderSettings) -> list[Hop]:
+    """All hops one after the other along the line that ends at `at`, until it goes on plainly."""
+    hops: list[Hop] = []
+    while True:
+        hop = _hop_at(at, way, width, lines, settings)
+        if hop is None:
+            return hops
+        hops.append(hop)
+        start = np.asarray(hop.ends[1])
+        steps = np.arange(1.0, settings.px(settings.hop_max_mm), 0.5)
+        ink = _profile(lines, start[None], way[None], steps)[0]
+        if ink.all():
+            return hops
+        at = start + steps[int(np.argmin(ink))] * way
+
+
+def _ends_of(strokes: Strokes, settings: ReaderSettings) -> _Ends:
+    at, way, width = [], [], []
+    least = settings.px(0.35)
+    for stroke in strokes.strokes:
+        if stroke.length < max(least, 1.2 * stroke.width):
+            continue
+        for tip, inner in (
+            (stroke.points[0], stroke.points[1]),
+            (stroke.points[-1], stroke.points[-2]),
+        ):
+            step = tip - inner
+            size = float(np.hypot(*step))
+            if size < max(least, 1.2 * stroke.width):
+                continue
+            at.append(tip)
+            way.append(step / size)
+            width.append(stroke.width)
+    return _Ends(
+        np.array(at, dtype=np.float64).reshape(-1, 2),
+        np.array(way, dtype=np.float64).reshape(-1, 2),
+        np.array(width, dtype=np.float64),
+    )
+
+
+def _profile(mask: U8, at: F64, way: F64, steps: F64) -> U8:
+    """Ink at steps ahead of points: uint8 (E, S)."""
+    xs = at[:, None, 0] + steps[None, :] * way[:, None, 0]
+    ys = at[:, None, 1] + steps[None, :] * way[:, None, 1]
+    x = np.clip(xs.astype(np.int64), 0, mask.shape[1] - 1)
+    y = np.clip(ys.astype(np.int64), 0, mask.shape[0] - 1)
+    return np.asarray(mask[y, x], dtype=np.uint8)
+
+
+def _with_line_ahead(ends: _Ends, lines: U8, settings: ReaderSettings) -> list[int]:
+    """Ends that have paper ahead and ink again within the largest radius of a hop."""
+    if len(ends.at) == 0:
+        return []
+    steps = np.arange(0.0, settings.px(settings.hop_max_mm), 0.5)
+    ink = _profile(lines, ends.at, ends.way, steps)
+    paper = np.argmax(ink[:, 1:] == 0, axis=1)
+    seen = (ink == 0).any(axis=1)
+    behind = np.arange(len(steps))[None, :] > paper[:, None]
+    again = (ink.astype(bool) & behind).any(axis=1)
+    return np.flatnonzero(seen & again).tolist()
+
+
+def _hop_at(at: F64, way: F64, width: float, lines: U8, settings: ReaderSettings) -> Hop | None:
+    """The hop ahead of an end, if there is one."""
+    steps = np.arange(0.0, 2 * settings.px(settings.hop_max_mm) + 2 * width, 0.5)
+    ink = _profile(lines, at[None], way[None], steps)[0]
+    edges = np.flatnonzero(np.diff(ink.astype(np.int8)))
+    # First the end of the line (with the arc's pen), then the line across: paper, ink, paper.
+    starts = [float(steps[e + 1]) for e in edges if ink[e + 1] and steps[e + 1] > 1.0]
+    stops = [float(steps[e + 1]) for e in edges if not ink[e + 1]]
+    own = stops[0] if ink[0] and stops and stops[0] <= 1.6 * width + 1 else 0.0
+    for start in starts[:3]:
+        stop = next((s for s in stops if s > start), None)
+        if start <= own or stop is None or stop - start > 3.0 * width + 2:
+            continue
+        middle = (start + stop) / 2
+        if middle > settings.px(settings.hop_max_mm) or not _crosses(lines, at, way, middle, width):
+            continue
+        radius = _arc_radius(lines, at, way, middle, width, settings)
+        if radius is not None and _goes_on(lines, at, way, middle, width):
+            cross = at + middle * way
+            far = at + 2 * middle * way
+            spots = ((float(at[0]), float(at[1])), (float(far[0]), float(far[1])))
+            return Hop(float(cross[0]), float(cross[1]), spots, radius)
+    return None
+
+
+def _crosses(lines: U8, at: F64, way: F64, middle: float, width: float) -> bool:
+    """Tell whether the ink ahead is a line across: it goes on to both sides."""
+    spot = at + middle * way
+    side = np.array([[-way[1], way[0]], [way[1], -way[0]]])
+    ink = _profile(lines, np.repeat(spot[None], 2, axis=0), side, np.arange(0.0, 2.2 * width, 0.5))
+    return bool(ink.mean(axis=1).min() > 0.85)
+
+
+def _goes_on(lines: U8, at: F64, way: F64, middle: float, width: float) -> bool:
+    """Tell whether the line goes on, as far behind the line across as it ended before it."""
+    steps = 2 * middle + np.arange(-0.5 * width - 1.0, 1.5 * width + 2.0, 0.5)
+    ink = _profile(lines, at[None], way[None], steps)[0]
+    return bool(ink[len(ink) // 2 :].mean() > 0.6)
+
+
+def _arc_radius(
+    lines: U8, at: F64, way: F64, middle: float, width: float, settings: ReaderSettings
+) -> float | None:
+    """The radius of a half circle of ink about the crossing, on either side; None if there is none."""
+    centre = at + middle * way
+    angles = np.radians(np.arange(-78.0, 79.0, 6.0))
+    best: tuple[float, float] | None = None
+    # A drawn-through arc starts at the line's end; one that stands apart is smaller than the gap.
+    for radius in np.arange(settings.px(0.4), middle + 1.5 * width + 1.0, 0.5):
+        for hand in (1.0, -1.0):
+            across = hand * np.array([-way[1], way[0]])
+            spots = centre + radius * (
+                np.cos(angles)[:, None] * across + np.sin(angles)[:, None] * way
+            )
+            x = np.clip(spots[:, 0].astype(int), 0, lines.shape[1] - 1)
+            y = np.clip(spots[:, 1].astype(int), 0, lines.shape[0] - 1)
+            inked = float(lines[y, x].mean())
+            if inked > 0.93 and (best is None or inked > best[0]):
+                best = (inked, float(radius))
+    if best is None:
+        return None
+    return best[1] if _is_hollow(lines, centre, way, best[1], width) else None
+
+
+def _is_hollow(lines: U8, centre: F64, way: F64, radius: float, width: float) -> bool:
+    """Tell an arc from a filled blob: between it and the axis there is paper on both sides."""
+    across = np.array([-way[1], way[0]])
+    inner = radius - 0.5 * width - 1.0
+    if inner < 1.5:
+        return False
+    hollow = 0
+    for sign in (1.0, -1.0):
+        spots = centre + np.linspace(0.62, 0.9, 4)[:, None] * inner * sign * way
+        spots = np.vstack([spots, spots + 0.15 * inner * across, spots - 0.15 * inner * across])
+        x = np.clip(spots[:, 0].astype(int), 0, lines.shape[1] - 1)
+        y = np.clip(spots[:, 1].astype(int), 0, lines.shape[0] - 1)
+        hollow += int(lines[y, x].min() == 0)
+    return hollow == 2
+
+
+def _erase(left: U8, lines: U8, hop: Hop, width: float) -> None:
+    """Take the arc out, but leave the line across and the ends of the hopping line."""
+    (x0, y0), (x1, y1) = hop.ends
+    length = math.hypot(x1 - x0, y1 - y0)
+    dx, dy = (x1 - x0) / length, (y1 - y0) / length
+    reach = int(hop.radius + width) + 3
+    top, start = max(0, int(hop.y) - reach), max(0, int(hop.x) - reach)
+    rows, columns = np.mgrid[
+        top : min(left.shape[0], int(hop.y) + reach + 1),
+        start : min(left.shape[1], int(hop.x) + reach + 1),
+    ]
+    x, y = columns + 0.5 - hop.x, rows + 0.5 - hop.y
+    along, beside = np.abs(x * dx + y * dy), np.abs(y * dx - x * dy)
+    distance = np.hypot(x, y)
+    ring = np.abs(distance - hop.radius) <= 0.5 * width + 1.6
+    across = _line_across(lines, hop, (dx, dy), width)
+    ring &= along > across
+    # The hopping line itself, beyond its ends, is no part of the arc.
+    ring &= ~((along >= length / 2 - 0.2) & (beside <= 0.5 * width + 0.6))
+    view = left[top : top + ring.shape[0], start : start + ring.shape[1]]
+    view[ring] = 0
+
+
+def _line_across(lines: U8, hop: Hop, way: tuple[float, float], width: float) -> float:
+    """Half the width of the line across, measured on the axis of the hop."""
+    steps = np.arange(0.0, 2.0 * width + 2.0, 0.5)
+    at = np.array([[hop.x, hop.y], [hop.x, hop.y]])
+    ways = np.array([way, (-way[0], -way[1])])
+    ink = _profile(lines, at, ways, steps)
+    halves = [float(steps[int(np.argmin(row))]) if not row.all() else width for row in ink]
+    return max(halves) + 0.3
