@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 
-from accuracy.crossings import Event, Events, half_circle
+from accuracy.crossings import CORNER_SHARE, Event, Events, half_circle
 from accuracy.draft import Draft
 from accuracy.marks import WHITE, Join, Mark, Point, Role, Stroke, dashes, ellipse, length_of
 from accuracy.wiring import Look
@@ -88,7 +88,7 @@ def _pass(paths: list[list[Point]], a: Point, b: Point, event: Event) -> None:
 def _corner(draft: Draft, points: tuple[Point, Point, Point], room: float) -> list[Point]:
     """The points by which a line turns at a bend, in the manner of the page."""
     a, b, c = points
-    size = min(room, draft.style.pitch_mm * 0.45, 2.0)
+    size = min(room, draft.style.pitch_mm * CORNER_SHARE, 2.0)
     if draft.style.corner == "square" or room < 0.2:
         return [b]
     start, end = (

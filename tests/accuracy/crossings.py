@@ -12,6 +12,7 @@ from accuracy.draft import Draft
 from accuracy.marks import Cross, Point, Role, Stroke
 from accuracy.wiring import Wiring
 
+CORNER_SHARE = 0.45  # of the pitch: how much of a line a rounded or cut corner takes
 _STEEP = math.sin(math.radians(62))
 
 
@@ -76,8 +77,8 @@ def dress_crossings(draft: Draft, events: Events) -> None:
             kind = draft.rng.choice(["plain", "hop", "broken", "gap"])
         key = _hopping(draft, meeting)
         at = _along(draft.wiring, key, meeting.at)
-        room = _room(draft.wiring, key, at, stops[key])
-        if room < 0.9 or not _is_steep(draft.wiring, meeting):
+        room = _room(draft, key, at, stops[key])
+        if room < 1.2 or not _is_steep(draft.wiring, meeting):
             kind = "plain"
         if draft.wiring.edges[key].look.dash or key in draft.plain_edges:
             kind = "plain"
@@ -91,11 +92,12 @@ def _along(wiring: Wiring, key: int, at: Point) -> float:
     return math.dist(wiring.segment(key)[0], at)
 
 
-def _room(wiring: Wiring, key: int, at: float, stops: list[float]) -> float:
+def _room(draft: Draft, key: int, at: float, stops: list[float]) -> float:
     """How far the next crossing, bend or end is along the edge."""
-    length = math.dist(*wiring.segment(key))
+    length = math.dist(*draft.wiring.segment(key))
+    turn = 0.0 if draft.style.corner == "square" else CORNER_SHARE * draft.style.pitch_mm
     others = [abs(s - at) for s in stops if abs(s - at) > 1e-6]
-    return min([at, length - at, *others])
+    return min([at - turn, length - at - turn, *others])
 
 
 def _slope(wiring: Wiring, key: int) -> Point:
@@ -122,11 +124,11 @@ def _dress(draft: Draft, events: Events, place: tuple[int, float, float, Point],
         radius = min(style.pitch_mm * 0.4, room * 0.42, 1.3)
         events.add(key, Event(at, radius, "hop", 1))
     elif kind == "gap":
-        events.add(key, Event(at, min(0.9, room * 0.4), "gap"))
+        events.add(key, Event(at, min(0.9, room * 0.34), "gap"))
     elif kind == "broken":
-        half = min(1.8, room * 0.45)
+        half = min(1.8, room * 0.34)
         events.add(key, Event(at, half, "gap"))
-        _small_arc(draft, key, where, half * 0.55)
+        _small_arc(draft, key, where, half * 0.6)
     if kind != "plain":
         reach = min(room * 0.5, 1.8)
         draft.empty.fill((where[0] - reach, where[1] - reach, where[0] + reach, where[1] + reach))

@@ -39,7 +39,7 @@ def find_group(draft: Draft, *, least: int, most: int, half: float, beyond: floa
     """Return a group of neighbouring runs with nothing else drawn round it, or none at this try."""
     rng = draft.rng
     run = run_of(draft, rng.choice(sorted(draft.wiring.edges)))
-    if run is None or run.length < 2 * half + 1:
+    if run is None or run.length < 2 * half + 1 or draft.wiring.edges[run.key].look.dash:
         return None
     level = run.along[1] == 0
     start = min(run.a[0], run.b[0]) if level else min(run.a[1], run.b[1])

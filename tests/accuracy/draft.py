@@ -135,13 +135,8 @@ class Draft:
         row = (at[1] + outward[1] * clear_mm - self.origin[1]) / pitch
         column = (at[0] + outward[0] * clear_mm - self.origin[0]) / pitch
         node = (_ahead(row, outward[1]), _ahead(column, outward[0]))
-        inside = 0 <= node[0] < self.grid.rows and 0 <= node[1] < self.grid.columns
-        if (
-            not inside
-            or self.grid.whole[node]
-            or self.grid.node_down[node]
-            or self.grid.node_right[node]
-        ):
+        grid = self.grid
+        if not grid.holds(node) or not grid.is_clear(*node, *node):
             return None
         pin = Pin(len(self.pins), name, body, at, outward, node)
         self.pins.append(pin)
@@ -194,13 +189,9 @@ class Draft:
             )
 
         ink, width = self.style.ink, self.style.line_mm
-        drawn = []
-        for line in shape.lines:
-            drawn.append(Stroke(place(line), width, ink, Role.BODY))
-        for line in shape.closed:
-            drawn.append(Stroke(place(line), width, ink, Role.BODY, closed=True))
-        for line in shape.filled:
-            drawn.append(Stroke(place(line), width, ink, Role.BODY, closed=True, fill=ink))
+        drawn = [Stroke(place(line), width, ink, Role.BODY) for line in shape.lines]
+        drawn += [Stroke(place(line), width, ink, Role.BODY, True) for line in shape.closed]
+        drawn += [Stroke(place(line), width, ink, Role.BODY, True, ink) for line in shape.filled]
         self.marks += drawn
         xs = [p[0] for s in drawn for p in s.points]
         ys = [p[1] for s in drawn for p in s.points]

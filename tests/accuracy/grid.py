@@ -142,6 +142,10 @@ class Grid:
         self.upright = Lanes(arrays, turned=False)
         self.level = Lanes(arrays, turned=True)
 
+    def holds(self, node: Node) -> bool:
+        """Does a node lie on the raster?"""
+        return 0 <= node[0] < self.rows and 0 <= node[1] < self.columns
+
     def is_clear(self, row0: int, column0: int, row1: int, column1: int) -> bool:
         """Is the block of nodes (inclusive, clipped to the raster) used by nobody?"""
         block = (

@@ -23,6 +23,8 @@ def draw_page(seed: int) -> DrawnPage:
     draft = Draft(seed, style_for(seed))
     _lay_out(draft)
     connect(draft)
+    if draft.style.dashed_share:
+        draft.tags.add("dashes")
     looks = {net: look_for_net(draft.rng, draft.style) for net in range(1, draft.nets + 1)}
     wire_up(draft, looks)
     _change(draft)

@@ -156,6 +156,8 @@ def end_pin(draft: Draft, pin: Pin, kind: str) -> Pin | None:
     pitch, out = draft.style.pitch_mm, pin.outward
     for steps in rng.sample(range(1, 7), 4):
         node = (pin.start[0] + steps * int(out[1]), pin.start[1] + steps * int(out[0]))
+        if not draft.grid.holds(node):
+            continue
         pole = draft.at(node)
         at = (pole[0] + out[0] * (pitch * 0.5), pole[1] + out[1] * (pitch * 0.5))
         box = _shape_box(shape, at, out)

@@ -66,7 +66,7 @@ def _write_one(
 
 def _off_line(low: float, high: float) -> tuple[float, float]:
     """A band beside a line, kept off the cells of the line itself."""
-    return (max(low, 0.45), high) if high > 0 else (low, min(high, -0.45))
+    return (max(low, 0.45), high + 0.35) if high > 0 else (low - 0.35, min(high, -0.45))
 
 
 def set_rings(draft: Draft, share: float) -> None:

@@ -154,9 +154,8 @@ class Wiring:
         out = []
         breaks = [v for v in range(len(self.points)) if self.arms[v] and not self._runs_on(v)]
         for start in breaks + [edge.a for edge in self.edges.values()]:
-            for key in list(self.arms[start]):
-                if key in left:
-                    out.append(self._follow(start, key, left))
+            keys = [key for key in self.arms[start] if key in left]
+            out += [self._follow(start, key, left) for key in keys if key in left]
         return out
 
     def _follow(self, start: int, key: int, left: set[int]) -> list[int]:
