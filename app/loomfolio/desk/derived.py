@@ -16,12 +16,13 @@ from loomfolio.nets import (
     Memory,
     Net,
     Netlist,
+    PlacedPin,
     connector_map,
     derive,
     findings,
     scope_nets,
 )
-from loomfolio.project import Anchor, Fit, PinKey, Project, all_pins, pin_text
+from loomfolio.project import Fit, PinKey, Project, all_pins, pin_text
 from loomfolio.reading import Reading
 
 
@@ -63,9 +64,16 @@ class Derived:
         """Return a pin as a person writes it."""
         return self._pin_words.get(pin) or pin_text(self.project, pin)
 
-    def place_of_pin(self, pin: PinKey) -> Anchor | None:
-        """Return the first place where a pin is drawn."""
-        return next((p.anchor for p in self.netlist.placed_pins if p.pin == pin), None)
+    @cached_property
+    def _placed(self) -> Mapping[PinKey, tuple[PlacedPin, ...]]:
+        placed: dict[PinKey, tuple[PlacedPin, ...]] = {}
+        for pin in self.netlist.placed_pins:
+            placed[pin.pin] = (*placed.get(pin.pin, ()), pin)
+        return placed
+
+    def places_of_pin(self, pin: PinKey) -> tuple[PlacedPin, ...]:
+        """Return every place where a pin is drawn."""
+        return self._placed.get(pin, ())
 
     def net_of(self, pin: PinKey) -> Net | None:
         """Return the net of a pin."""

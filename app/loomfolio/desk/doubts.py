@@ -101,6 +101,17 @@ class Doubts:
         if reason:
             self._settle(lambda project: _accept(project, finding, reason))
 
+    def press(self, key: str) -> None:
+        """Take an answer that was clicked by the key printed in it."""
+        answers = {
+            "J": self.joined,
+            "A": self.apart,
+            "Enter": self.as_it_is,
+            "D": self.next,
+            "Esc": self.leave,
+        }
+        answers[key]()
+
     def refresh(self) -> None:
         """Keep the walk where it is over a changed document; end it where its doubt is gone."""
         if self._asked is not None:

@@ -28,7 +28,7 @@ class TableLook(Protocol):
     def zoom_by(self, factor: float) -> None:
         """Make the view larger or smaller about its middle."""
 
-    def set_animated(self, is_animated: bool) -> None:  # noqa: FBT001 - the table's own signature
+    def set_moves_animated(self, is_animated: bool) -> None:  # noqa: FBT001 - the table's own
         """Glide to a place, or jump."""
 
 
@@ -96,7 +96,7 @@ class Looking:
     def switch_moves(self) -> None:
         """Let the table glide to a place, or jump."""
         self._settings.moves = not self._settings.moves
-        self._table.set_animated(self._settings.moves)
+        self._table.set_moves_animated(self._settings.moves)
 
     def zoom_in(self) -> None:
         """Show less of the table, larger."""

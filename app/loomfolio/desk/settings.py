@@ -22,10 +22,13 @@ def projects_home() -> Path:
 class Settings:
     """A typed view of Qt's settings store; a damaged entry counts as missing."""
 
-    def __init__(self) -> None:
-        self._store = QSettings(
-            QSettings.Format.IniFormat, QSettings.Scope.UserScope, "loomfolio", "desk"
-        )
+    def __init__(self, file: Path | None = None) -> None:
+        if file is not None:
+            self._store = QSettings(str(file), QSettings.Format.IniFormat)
+        else:
+            self._store = QSettings(
+                QSettings.Format.IniFormat, QSettings.Scope.UserScope, "loomfolio", "desk"
+            )
 
     @property
     def theme(self) -> ThemeChoice:

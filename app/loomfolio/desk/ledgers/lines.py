@@ -199,15 +199,15 @@ def _net_key(state: Derived, net: Net) -> Hashable:
 
 def pin_lines(state: Derived) -> tuple[PinLine, ...]:
     """Return a line for each pin that the document knows."""
-    return tuple(_pin_line(state, pin) for pin in all_pins(state.project))
-
-
-def _pin_line(state: Derived, pin: PinKey) -> PinLine:
-    placed = [p for p in state.netlist.placed_pins if p.pin == pin]
-    net = state.net_of(pin)
     titles = _titles(state)
+    return tuple(_pin_line(state, pin, titles) for pin in all_pins(state.project))
+
+
+def _pin_line(state: Derived, pin: PinKey, titles: Mapping[str, str]) -> PinLine:
+    placed = state.places_of_pin(pin)
+    net = state.net_of(pin)
     open_places = [p for p in placed if p.conductor is None]
-    first = (open_places or placed)[0].anchor if placed else None
+    first = [*open_places, *placed][0].anchor if placed else None
     return PinLine(
         pin=pin,
         text=state.pin_word(pin),

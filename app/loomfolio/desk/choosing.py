@@ -1,0 +1,170 @@
+"""Choosing both ways: a line of the ledger leads the table, the table leads the ledger."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtGui import QGuiApplication
+
+from loomfolio.basics import MmPoint
+from loomfolio.desk.doubts import Doubts
+from loomfolio.desk.finder_entries import Entry
+from loomfolio.desk.frame import Frame
+from loomfolio.desk.job_desk import JobDesk
+from loomfolio.desk.ledgers.lines import DoubtLine, LeadLine, NetLine, PinLine, SheetLine
+from loomfolio.desk.showing import Showing
+from loomfolio.desk.table.light_table import LightTable
+from loomfolio.desk.ways import Ways
+from loomfolio.desk.workbench import Workbench
+from loomfolio.project import Anchor, BodyMark, PinKey
+
+
+class Choosing:
+    """What is chosen, in the ledger or on the table."""
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        frame: Frame,
+        table: LightTable,
+        showing: Showing,
+        ways: Ways,
+        doubts: Doubts,
+        job: JobDesk,
+    ) -> None:
+        self._workbench, self._frame, self._table = workbench, frame, table
+        self._showing, self._ways, self._doubts, self._job = showing, ways, doubts, job
+        self._net: int | None = None
+        self._pin: PinKey | None = None
+
+    def connect(self) -> None:
+        """Listen to ledger and table."""
+        self._frame.ledger.line_chosen.connect(self._on_line)
+        self._frame.ledger.line_opened.connect(self._on_opened)
+        self._table.net_selected.connect(self._on_net)
+        self._table.thing_selected.connect(self._on_thing)
+        self._workbench.subscribe(lambda *_: self._forget())
+
+    @property
+    def pin(self) -> PinKey | None:
+        """The pin that would be followed."""
+        if self._pin is not None:
+            return self._pin
+        if self._net is None:
+            return None
+        pins = self._workbench.state.netlist.net(self._net).pins
+        return pins[0] if pins else None
+
+    def _forget(self) -> None:
+        """Numbers of nets hold in one state only; a pin is a pin in all of them."""
+        self._net = None
+        if self._pin is not None and self._workbench.state.net_of(self._pin) is None:
+            self._pin = None
+
+    # ------------------------------------------------------------------------------ ledger -> table
+
+    def _on_line(self, line: Any) -> None:
+        match line:
+            case SheetLine():
+                self._lead(None, None, _middle_of(line))
+            case NetLine():
+                self._lead(line.number, None, line.place)
+            case PinLine():
+                self._lead(line.net, line.pin, line.place)
+            case LeadLine():
+                self._lead(line.row.net, line.row.a, next(iter(line.row.places), None))
+            case DoubtLine():
+                self._doubts.look_at(line.finding)
+
+    def _lead(self, net: int | None, pin: PinKey | None, place: Anchor | None) -> None:
+        self._net, self._pin = net, pin
+        self._table.select_net(net)
+        if place is not None:
+            self._showing.lead_to(place)
+
+    def _on_opened(self, line: Any) -> None:
+        match line:
+            case SheetLine():
+                self._job.sheet(line.sheet.id)
+            case PinLine():
+                self._ways.follow(line.pin)
+            case LeadLine():
+                self._ways.follow(line.row.a)
+            case DoubtLine():
+                self._doubts.look_at(line.finding)
+
+    # ------------------------------------------------------------------------------ table -> ledger
+
+    def _on_net(self, net: int | None) -> None:
+        self._net, self._pin = net, None
+        if net is None:
+            return
+        view, stage = self._frame.ledger.view, self._frame.ledger.stage
+        numbers = {
+            "names": lambda line: line.number,
+            "pins": lambda line: line.net,
+            "bench": lambda line: line.row.net,
+        }
+        number = numbers.get(stage)
+        if number is not None:
+            view.lead_to(lambda line: bool(number(line) == net))
+
+    def _on_thing(self, thing: Any) -> None:
+        pin = getattr(thing, "pin", None)
+        self._pin = pin if isinstance(pin, PinKey) else None
+        if self._pin is not None and self._frame.ledger.stage == "pins":
+            self._frame.ledger.view.lead_to_key(self._pin)
+
+    # --------------------------------------------------------------------------------- the actions
+
+    def follow_chosen(self) -> None:
+        """Follow the chosen pin."""
+        if self.pin is not None:
+            self._ways.follow(self.pin)
+
+    def edit_chosen(self) -> None:
+        """Open what is chosen: a sheet, or the part of a pin."""
+        lines = self._frame.ledger.view.chosen_lines()
+        if lines and isinstance(lines[0], SheetLine):
+            self._job.sheet(lines[0].sheet.id)
+        else:
+            self._job.part(self.pin.part if self.pin is not None else None)
+
+    def copy_rows(self) -> int:
+        """Copy the chosen rows of the ledger, or all of them, and return how many."""
+        view = self._frame.ledger.view
+        rows = view.chosen_rows() if len(view.chosen_rows()) > 1 else view.all_rows()
+        QGuiApplication.clipboard().setText(view.lines.as_tsv(rows))
+        return len(rows)
+
+    def go_to(self, entry: Entry) -> None:
+        """Go to what was found by its name."""
+        state, target = self._workbench.state, entry.target
+        if isinstance(target, PinKey):
+            net, placed = state.net_of(target), state.places_of_pin(target)
+            place = placed[0].anchor if placed else None
+            self._lead(net.number if net else None, target, place)
+        elif isinstance(target, int):
+            pins = state.netlist.net(target).pins
+            placed = state.places_of_pin(pins[0]) if pins else ()
+            self._lead(target, None, placed[0].anchor if placed else None)
+        elif entry.kind == "part":
+            self._lead(None, None, self._place_of_part(target))
+        else:
+            sheet = state.project.sheet(target)
+            line = SheetLine(sheet, "read", (), 0)
+            self._lead(None, None, _middle_of(line))
+
+    def _place_of_part(self, part: str) -> Anchor | None:
+        for mark in self._workbench.project.marks:
+            if isinstance(mark, BodyMark) and mark.part == part:
+                return Anchor(sheet=mark.sheet, at=mark.box.centre)
+        return None
+
+
+def _middle_of(line: SheetLine) -> Anchor:
+    sheet = line.sheet
+    middle = MmPoint(
+        sheet.width_px * 25.4 / sheet.x_dpi / 2, sheet.height_px * 25.4 / sheet.y_dpi / 2
+    )
+    return Anchor(sheet=sheet.id, at=middle)

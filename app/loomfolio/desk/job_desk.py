@@ -1,0 +1,129 @@
+"""The dialogs about the job, and what they lead to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QDialog, QWidget
+
+from loomfolio.desk.asking import Asker
+from loomfolio.desk.dialogs.confirm import ConfirmDialog
+from loomfolio.desk.dialogs.form import FormDialog
+from loomfolio.desk.dialogs.job import JobDialog
+from loomfolio.desk.dialogs.mates import MatesDialog
+from loomfolio.desk.dialogs.part import PartDialog
+from loomfolio.desk.dialogs.scope import ScopeDialog
+from loomfolio.desk.dialogs.sheet import SheetDialog
+from loomfolio.desk.gestures import Step
+from loomfolio.desk.steps import Steps, Tell
+from loomfolio.desk.ways import Ways
+from loomfolio.desk.workbench import Workbench
+from loomfolio.project import all_halves, edits, find_pin, half_text
+
+Run = Callable[[QDialog], bool]
+
+
+def run_dialog(dialog: QDialog) -> bool:
+    """Show a dialog and wait; True where the person went on."""
+    return dialog.exec() == QDialog.DialogCode.Accepted
+
+
+class JobDesk:
+    """What the job menu does."""
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        steps: Steps,
+        ways: Ways,
+        asker: Asker,
+        tell: Tell,
+        window: QWidget,
+    ) -> None:
+        self._workbench, self._steps, self._ways = workbench, steps, ways
+        self._ask, self._tell, self._window = asker, tell, window
+        self.run: Run = run_dialog
+
+    def job(self) -> None:
+        """Say what is to be done, to which vehicle."""
+        self._show(JobDialog(self._workbench.project, self._window))
+
+    def scope(self) -> None:
+        """Choose the connectors that the job is about."""
+        self._show(ScopeDialog(self._workbench.project, self._window))
+
+    def mates(self) -> None:
+        """Say which halves fit, and which cavity meets which."""
+        if len(all_halves(self._workbench.project)) < 2:
+            self._tell("It takes two connectors to mate; draw a box round each of them first.")
+            return
+        self._show(MatesDialog(self._workbench.project, self._window))
+
+    def sheet(self, sheet_id: str) -> None:
+        """Say what a sheet shows and of which vehicles it speaks."""
+        project = self._workbench.project
+        self._show(SheetDialog(project, project.sheet(sheet_id), self._window))
+
+    def remove_sheet(self, sheet_id: str) -> None:
+        """Take a sheet off the table, with its marks."""
+        title = self._workbench.project.sheet(sheet_id).title
+        self._steps.do(
+            lambda project: Step(f"Remove sheet {title}", edits.remove_sheet(project, sheet_id))
+        )
+
+    def part(self, part_id: str | None = None) -> None:
+        """Say what a part is and how it conducts inside; asks which one where none is given."""
+        project = self._workbench.project
+        parts = {part.name: part for part in project.parts}
+        if not parts:
+            self._tell("No part yet; drag a box round one on the table.")
+            return
+        name = None
+        if part_id is None:
+            name = self._ask.one_of("Part", "Which part?", sorted(parts))
+        part = project.part(part_id) if part_id is not None else parts.get(name or "")
+        if part is not None:
+            self._show(PartDialog(project, part, self._window))
+
+    def follow_to(self) -> None:
+        """Follow from one pin to another, both typed."""
+        start = self._ask.text("Follow a pin", "From which pin, such as TCU C1:12?")
+        if not start:
+            return
+        end = self._ask.text("Follow a pin", f"From {start} to which pin? Nothing: wherever.")
+        if end is None:
+            return
+        project = self._workbench.project
+        self._steps.attempt(
+            lambda: self._ways.follow(
+                find_pin(project, start), find_pin(project, end) if end else None
+            )
+        )
+
+    def confirm_as(self) -> None:
+        """Confirm the piece on the strip, and say how it is known."""
+        dialog = ConfirmDialog(self._window)
+        if self.run(dialog):
+            self._ways.confirm(dialog.known)
+        dialog.deleteLater()
+
+    def choose_fit(self) -> None:
+        """Look at what the documents say for one set of options."""
+        fits = {fit.name: fit for fit in self._workbench.project.fits}
+        everything = "All that the sheets say"
+        name = self._ask.one_of("Fit", "What is shown?", [everything, *fits])
+        if name is not None:
+            self._workbench.look_at_fit(fits.get(name))
+            self._tell(f"Shown: {name}.")
+
+    def scope_words(self) -> str:
+        """Return the scope in a few words, for the head of the window."""
+        project = self._workbench.project
+        halves = [half_text(project, half) for half in project.job.scope]
+        return ", ".join(halves) if halves else "everything"
+
+    def _show(self, dialog: FormDialog) -> None:
+        if self.run(dialog) and dialog.step is not None:
+            step = dialog.step
+            self._steps.do(lambda _: step)
+        dialog.deleteLater()

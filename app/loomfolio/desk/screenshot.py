@@ -1,0 +1,114 @@
+"""A picture of the real window on a project: `python -m loomfolio.desk.screenshot OUT.png [PROJECT]`.
+
+Drawn without a display, on a copy of the project, once everything has been read. `--dark`, `--ratio 2`
+and `--follow PIN` say how; without a pin the first way that still wants confirming is followed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from loomfolio.basics import LoomfolioError, UsageError
+
+if TYPE_CHECKING:
+    from loomfolio.desk.window import DeskWindow
+
+WIDTH_PX, HEIGHT_PX = 1600, 1000
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Draw the picture and return the exit status."""
+    parsed = _parser().parse_args(arguments)
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    os.environ["QT_SCALE_FACTOR"] = str(parsed.ratio)
+    try:
+        draw(parsed.out, parsed.project, pin=parsed.follow, is_dark=parsed.dark)
+    except LoomfolioError as error:
+        print(error, file=sys.stderr)  # noqa: T201 - a shell command prints
+        return 2
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m loomfolio.desk.screenshot")
+    parser.add_argument("out", type=Path, metavar="OUT.png")
+    parser.add_argument("project", type=Path, nargs="?", metavar="PROJECT")
+    parser.add_argument("--dark", action="store_true", help="in the dark theme")
+    parser.add_argument("--ratio", type=float, default=1.0, help="device px per px, such as 2")
+    parser.add_argument("--follow", metavar="PIN", help="the pin to follow")
+    return parser
+
+
+def draw(out: Path, project: Path | None, *, pin: str | None, is_dark: bool) -> None:
+    """Draw the window on a project, by default the demo, into a PNG file."""
+    from PySide6.QtWidgets import QApplication
+
+    from loomfolio.desk.settings import Settings
+    from loomfolio.desk.starting import copy_of_demo, demo_path
+    from loomfolio.desk.window import DeskWindow
+    from loomfolio.project import Session
+
+    source = project or demo_path()
+    if source is None:
+        raise UsageError("No demo project is installed; name a project folder.")
+    known = QApplication.instance()
+    application = known if isinstance(known, QApplication) else QApplication(["loomfolio"])
+    application.setApplicationName("loomfolio")
+    with tempfile.TemporaryDirectory() as room:
+        settings = Settings(Path(room) / "desk.ini")
+        settings.theme = "dark" if is_dark else "light"
+        settings.moves = False
+        window = DeskWindow(Session.open(copy_of_demo(source, Path(room))), settings)
+        window.resize(WIDTH_PX, HEIGHT_PX)
+        window.show()
+        wait_until(lambda: not window.work.standing)
+        _follow(window, pin)
+        let_pages_come(window)
+        if not window.grab().save(str(out)):
+            raise UsageError(f"{out} cannot be written; choose another place.")
+        window.close()
+
+
+def wait_until(is_so: Callable[[], bool]) -> None:
+    """Let Qt work until something is so; Qt itself wakes us at each event."""
+    from PySide6.QtCore import QCoreApplication, QEventLoop
+
+    while not is_so():
+        QCoreApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+    QCoreApplication.processEvents()
+
+
+def let_pages_come(window: DeskWindow) -> None:
+    """Paint, and wait for the pages that painting asks for, until it asks for none."""
+    from PySide6.QtCore import QCoreApplication, QThreadPool
+
+    pools = window.table.findChildren(QThreadPool)
+    is_asking = True
+    while is_asking:
+        window.grab()
+        is_asking = any(pool.activeThreadCount() for pool in pools)
+        for pool in pools:
+            pool.waitForDone()
+        QCoreApplication.processEvents()
+
+
+def _follow(window: DeskWindow, pin: str | None) -> None:
+    from loomfolio.project import find_pin
+
+    if pin is not None:
+        window.ways.follow(find_pin(window.workbench.project, pin))
+        return
+    state = window.workbench.state
+    ways = [row for row in state.rows if row.open_pieces and state.is_net_in_scope(row.net)]
+    if ways:
+        window.ways.follow(max(ways, key=lambda row: len(row.open_pieces)).a)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
