@@ -6,9 +6,8 @@ its gaps are inked in; all later stages see one line.
 
 1. A dash is a small straight slim piece of ink with two tips.
 2. Two tips that face each other across a short gap are linked, each tip once, the nearest first.
-3. A row is a set of linked dashes with like gaps; three dashes are the least.
-4. Rows go on across other lines: where the tips of two row ends face each other over a few periods,
-   and where ink lies just ahead of a row's last tip.
+3. A row is a set of linked dashes with like gaps; three dashes are the least, two of them apart.
+4. Rows go on across and along other lines that cover their dashes, as long as the step is kept.
 """
 
 from __future__ import annotations
@@ -27,8 +26,10 @@ U8 = NDArray[np.uint8]
 F64 = NDArray[np.float64]
 I64 = NDArray[np.int64]
 
-ROW_LEAST = 3
-"""Dashes in a row: two pieces in line may as well be a line with one gap."""
+ROW_LEAST = 2
+"""Dashes that touch nothing and start a row."""
+CLOSED_LEAST = 2
+"""Gaps of a row: with one alone it may as well be a line with one gap."""
 
 
 @dataclass(frozen=True)
@@ -66,10 +67,12 @@ def close_dashes(
     rows = _rows(partner)
     strips: list[tuple[float, float, float, float, float]] = []
     for row in rows:
-        strips += _closed_row(row, tips, partner)
-    free = [t for row in rows for t in row if partner[t] < 0]
-    strips += _across(free, tips, settings)
-    strips += _ahead(free, strips, tips, lines, settings)
+        found = _closed_row(row, tips, partner)
+        for tip in (row[0], row[-1]):
+            if partner[tip] < 0:
+                found += _onward(tip, row, tips, lines, settings)
+        if len(found) >= CLOSED_LEAST:
+            strips += found
     closed = lines.copy()
     for x0, y0, x1, y1, width in strips:
         ends = [(round((x - 0.5) * 16), round((y - 0.5) * 16)) for x, y in ((x0, y0), (x1, y1))]
@@ -161,7 +164,7 @@ def _facing_cost(pairs: I64, tips: _Tips) -> F64:
 
 
 def _rows(partner: I64) -> list[list[int]]:
-    """The rows of at least three linked dashes: the tips of each, in order along it."""
+    """The rows of at least two linked dashes: the tips of each, in order along it."""
     rows: list[list[int]] = []
     seen = np.zeros(len(partner) // 2, dtype=bool)
     starts = [t for t in range(len(partner)) if partner[t] < 0]
@@ -199,49 +202,67 @@ def _closed_row(row: list[int], tips: _Tips, partner: I64) -> list[Strip]:
     ]
 
 
-def _across(free: list[int], tips: _Tips, settings: ReaderSettings) -> list[Strip]:
-    """Close the stretches between the ends of two rows that lie in one line."""
+def _onward(
+    tip: int, row: list[int], tips: _Tips, lines: U8, settings: ReaderSettings
+) -> list[Strip]:
+    """Close the gaps ahead of a row's last tip, where other lines touch or cover its dashes.
+
+    Straight ahead the ink must keep the row's step: a dash after each gap. A line across may stand in
+    a gap or on a dash; where the step is lost, the row has ended, and nothing is closed behind its
+    last dash.
+    """
+    width = float(tips.width[tip // 2])
+    dash = float(np.median(tips.length[np.array(row) // 2]))
+    gap = _usual_gap(row, tips)
+    way = _row_way(tip, row, tips)
+    at = tips.at[tip]
+    runs = _runs_ahead(lines, at, way, settings.px(settings.dash_across_mm))
     strips: list[Strip] = []
-    if len(free) < 2:
-        return strips
-    chosen = np.array(free, dtype=np.int64)
-    reach = settings.px(settings.dash_across_mm)
-    near = cKDTree(tips.at[chosen]).query_pairs(reach, output_type="ndarray")
-    used: set[int] = set()
-    found: list[tuple[float, int, int]] = []
-    for i, j in near.tolist():
-        a, b = int(chosen[i]), int(chosen[j])
-        gap = tips.at[b] - tips.at[a]
-        length = float(np.hypot(*gap))
-        beside = abs(float(tips.way[a][0] * gap[1] - tips.way[a][1] * gap[0]))
-        straight = -float(tips.way[a] @ tips.way[b])
-        ahead = float(tips.way[a] @ gap)
-        if straight > 0.985 and ahead > 0.95 * length and beside <= 1.0 + 0.04 * length:
-            found.append((length, a, b))
-    for _, a, b in sorted(found):
-        if a not in used and b not in used:
-            used |= {a, b}
-            strips.append(_strip(a, b, tips))
+    before = end = 0.0
+    for start, stop in runs:
+        if start - before > 1.6 * gap + 1.5:
+            break
+        before = stop
+        if stop - start > 2.0 * dash + 2.0 * width:
+            break
+        if stop - start < 0.6 * dash:
+            continue
+        (x0, y0), (x1, y1) = (at + p * way for p in (end - width / 2, start + width / 2))
+        strips.append((float(x0), float(y0), float(x1), float(y1), width))
+        end = stop
     return strips
 
 
-def _ahead(
-    free: list[int], strips: list[Strip], tips: _Tips, lines: U8, settings: ReaderSettings
-) -> list[Strip]:
-    """Close the last gap of a row up to the ink that lies ahead of it."""
-    ends = {(s[0], s[1]) for s in strips} | {(s[2], s[3]) for s in strips}
-    more: list[Strip] = []
-    for tip in free:
-        width = float(tips.width[tip // 2])
-        x, y = (float(v) for v in tips.at[tip] - width / 2 * tips.way[tip])
-        if (x, y) in ends:
-            continue
-        dx, dy = (float(v) for v in tips.way[tip])
-        for step in np.arange(width / 2 + 1.5, settings.px(settings.dash_gap_mm), 0.5):
-            column, line = int(x + step * dx), int(y + step * dy)
-            if not (0 <= line < lines.shape[0] and 0 <= column < lines.shape[1]):
-                break
-            if lines[line, column]:
-                more.append((x, y, x + (step + 1.5) * dx, y + (step + 1.5) * dy, width))
-                break
-    return more
+def _usual_gap(row: list[int], tips: _Tips) -> float:
+    inner = row[1:-1]
+    gaps = [
+        np.hypot(*(tips.at[b] - tips.at[a])) for a, b in zip(inner[::2], inner[1::2], strict=True)
+    ]
+    return float(np.median(gaps))
+
+
+def _row_way(tip: int, row: list[int], tips: _Tips) -> F64:
+    """Direction of the row at one of its ends, over the last straight dashes."""
+    order = row if tip == row[-1] else row[::-1]
+    back = order[-1]
+    for other in order[-2:-9:-1]:
+        if abs(float(tips.way[tip] @ tips.way[other])) < 0.995:
+            break
+        back = other
+    way = tips.at[tip] - tips.at[back]
+    return np.asarray(way / np.hypot(*way), dtype=np.float64)
+
+
+def _runs_ahead(lines: U8, at: F64, way: F64, reach: float) -> list[tuple[float, float]]:
+    """Start and stop of the ink ahead of a point, in px along a way."""
+    steps = np.arange(1.0, reach, 0.5)
+    x = (at[0] + steps * way[0]).astype(int)
+    y = (at[1] + steps * way[1]).astype(int)
+    inside = (x >= 0) & (y >= 0) & (x < lines.shape[1]) & (y < lines.shape[0])
+    ink = np.zeros(len(steps) + 2, dtype=np.int8)
+    ink[1:-1][inside] = lines[y[inside], x[inside]]
+    edges = np.flatnonzero(np.diff(ink))
+    return [
+        (float(steps[a]), float(steps[b - 1]) + 0.5)
+        for a, b in zip(edges[::2], edges[1::2], strict=True)
+    ]

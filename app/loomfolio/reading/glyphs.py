@@ -57,6 +57,8 @@ def set_glyphs_apart(mask: U8, settings: ReaderSettings) -> Glyphs:
     diagonal = np.hypot(width, height)
     slim = (area <= 1.45 * stroke_px * diagonal) & (diagonal >= settings.px(settings.dash_min_mm))
     slim &= (smallest <= 2.0 * stroke_px + 1) | (area <= 1.3 * stroke_px * diagonal)
+    # A short straight bar of any width: a stub of thick line fills its own long box.
+    slim |= (area >= 0.85 * width * height) & (largest >= 2.2 * smallest) & (smallest >= 2)
     glyph = (largest <= settings.px(settings.glyph_max_mm)) & ~slim
     glyph[0] = False
     keep = (~glyph).astype(np.uint8)

@@ -19,6 +19,9 @@ from numpy.typing import NDArray
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.strokes import Strokes
 
+ARC_INK_LEAST = 0.93
+"""Share of a half circle that must be inked: a spot or two may be lost."""
+
 U8 = NDArray[np.uint8]
 F64 = NDArray[np.float64]
 
@@ -169,25 +172,29 @@ def _goes_on(lines: U8, at: F64, way: F64, middle: float, width: float) -> bool:
 def _arc_radius(
     lines: U8, at: F64, way: F64, middle: float, width: float, settings: ReaderSettings
 ) -> float | None:
-    """The radius of a half circle of ink about the crossing, on either side; None if there is none."""
+    """The radius of a half circle of ink about the crossing, on either side; None if there is none.
+
+    Of all radii whose half circle lies in ink the middle one is the arc's.
+    """
     centre = at + middle * way
     angles = np.radians(np.arange(-78.0, 79.0, 6.0))
-    best: tuple[float, float] | None = None
     # A drawn-through arc starts at the line's end; one that stands apart is smaller than the gap.
-    for radius in np.arange(settings.px(0.4), middle + 1.5 * width + 1.0, 0.5):
-        for hand in (1.0, -1.0):
-            across = hand * np.array([-way[1], way[0]])
-            spots = centre + radius * (
-                np.cos(angles)[:, None] * across + np.sin(angles)[:, None] * way
-            )
-            x = np.clip(spots[:, 0].astype(int), 0, lines.shape[1] - 1)
-            y = np.clip(spots[:, 1].astype(int), 0, lines.shape[0] - 1)
-            inked = float(lines[y, x].mean())
-            if inked > 0.93 and (best is None or inked > best[0]):
-                best = (inked, float(radius))
-    if best is None:
+    radii = np.arange(settings.px(0.4), middle + 1.5 * width + 1.0, 0.5)
+    if len(radii) == 0:
         return None
-    return best[1] if _is_hollow(lines, centre, way, best[1], width) else None
+    across = np.array([-way[1], way[0]])
+    hands = np.array([1.0, -1.0])[:, None, None, None]
+    arc = np.cos(angles)[:, None] * across * hands + np.sin(angles)[:, None] * way
+    spots = centre + radii[:, None, None] * arc
+    x = np.clip(spots[..., 0].astype(int), 0, lines.shape[1] - 1)
+    y = np.clip(spots[..., 1].astype(int), 0, lines.shape[0] - 1)
+    inked = lines[y, x].mean(axis=-1)
+    best = float(inked.max())
+    if best <= ARC_INK_LEAST:
+        return None
+    hand = int(np.argmax(inked.max(axis=1)))
+    radius = float(np.median(radii[inked[hand] >= best - 0.02]))
+    return radius if _is_hollow(lines, centre, way, radius, width) else None
 
 
 def _is_hollow(lines: U8, centre: F64, way: F64, radius: float, width: float) -> bool:

@@ -135,7 +135,8 @@ class _Teller:
 
 def _is_conductor(traced: Traced, settings: ReaderSettings) -> bool:
     """A conductor has ends, and is long enough to be drawn on purpose."""
-    return traced.ends > 0 and traced.length >= settings.px(settings.conductor_min_mm)
+    least = settings.pin_line_min_mm if traced.at_bodies else settings.conductor_min_mm
+    return traced.ends > 0 and traced.length >= settings.px(least)
 
 
 def _in_page_px(

@@ -43,7 +43,7 @@ class ReaderSettings(BaseModel):
     dash_max_mm: float = Field(default=6.0, gt=0)
     dash_gap_mm: float = Field(default=1.7, gt=0)
     # Where other lines cover some dashes of a row, the row goes on across at most this much.
-    dash_across_mm: float = Field(default=7.0, gt=0)
+    dash_across_mm: float = Field(default=40.0, gt=0)
 
     # Junctions. Two arms that leave a place in opposite directions within these are one line.
     straight_deg: float = Field(default=22.0, gt=0, lt=60)
@@ -68,6 +68,7 @@ class ReaderSettings(BaseModel):
 
     # A conductor shorter than this from end to end is dirt or part of a symbol.
     conductor_min_mm: float = Field(default=2.0, ge=0)
+    pin_line_min_mm: float = Field(default=0.6, ge=0)
 
     def px(self, length_mm: float) -> float:
         """Return a length on the paper in px of the working image."""

@@ -76,12 +76,11 @@ def find_strokes(mask: U8, settings: ReaderSettings) -> Strokes:
     meet each other directly.
     """
     steep = _chains(mask, settings)
-    shallow = _chains(np.ascontiguousarray(mask.T), settings)
-    rows = _painted(steep.runs, steep.size, steep.shape, np.int32)
-    columns = _painted(shallow.runs, shallow.size, shallow.shape, np.int32).T
-    columns = np.ascontiguousarray(columns)
-    steep = _rechained(steep, rows >= columns, settings)
-    shallow = _rechained(shallow, np.ascontiguousarray((columns > rows).T), settings)
+    turned = np.asarray(cv2.transpose(np.ascontiguousarray(mask)), dtype=np.uint8)
+    shallow = _chains(turned, settings)
+    kept = _contest(steep, shallow, mask.shape)
+    steep = _rechained(steep, kept[0], settings)
+    shallow = _rechained(shallow, kept[1], settings)
     return _assembled(mask, steep, shallow, settings)
 
 
@@ -127,34 +126,49 @@ def _size_by_label(label: I64) -> I64:
     return np.asarray(count[label + 1], dtype=np.int64)
 
 
-def _pixels_of(runs: Runs, width: int) -> I64:
-    """Flat positions of all px of the runs, in order: int64."""
+def _pixels_of(runs: Runs, width: int, *, turned: bool = False) -> I64:
+    """Flat page positions of all px of the runs, in order: int64; `width` is the page's."""
     length = runs.length
     before = np.cumsum(length) - length
-    first = runs.row * width + runs.start
-    return np.asarray(
-        np.repeat(first - before, length) + np.arange(int(length.sum())), dtype=np.int64
-    )
+    step = np.arange(int(length.sum())) - np.repeat(before, length)
+    if turned:
+        return np.repeat(runs.start * width + runs.row, length) + step * width
+    return np.repeat(runs.row * width + runs.start, length) + step
 
 
-def _painted(
-    runs: Runs, value: I64, shape: tuple[int, int], dtype: type[np.int32]
-) -> NDArray[np.int32]:
-    """An image that carries each run's value on the run's px, 0 elsewhere."""
-    image = np.zeros(shape[0] * shape[1], dtype=dtype)
-    image[_pixels_of(runs, shape[1])] = np.repeat(value, runs.length)
-    return image.reshape(shape)
+def _contest(steep: _Chains, shallow: _Chains, shape: tuple[int, ...]) -> tuple[Bools, Bools]:
+    """Which runs of either axis win at least half of their px: the longer chain takes a px."""
+    size = np.zeros(shape[0] * shape[1], dtype=np.uint16)
+    own, other = steep.runs.only(steep.label >= 0), shallow.runs.only(shallow.label >= 0)
+    own_size = np.repeat(_capped(steep.size[steep.label >= 0]), own.length)
+    other_size = np.repeat(_capped(shallow.size[shallow.label >= 0]), other.length)
+    own_place = _pixels_of(own, shape[1])
+    other_place = _pixels_of(other, shape[1], turned=True)
+    size[own_place] = own_size
+    other_won = other_size > size[other_place]
+    size[own_place] = 0
+    size[other_place] = other_size
+    own_won = own_size >= size[own_place]
+    return _winners(steep, own, own_won), _winners(shallow, other, other_won)
 
 
-def _rechained(chains: _Chains, won: Bools, settings: ReaderSettings) -> _Chains:
-    """Keep the runs that won at least half of their px, and chain them anew."""
-    runs = chains.runs
-    if len(runs.row) == 0:
-        return chains
-    hits = won.ravel()[_pixels_of(runs, chains.shape[1])].astype(np.int64)
-    starts = np.cumsum(runs.length) - runs.length
-    kept = (2 * np.add.reduceat(hits, starts) >= runs.length) & (chains.label >= 0)
-    return _chained(runs, kept, chains.shape, settings)
+def _capped(size: I64) -> NDArray[np.uint16]:
+    return np.minimum(size, 65535).astype(np.uint16)
+
+
+def _winners(chains: _Chains, chained: Runs, won: Bools) -> Bools:
+    """Spread what the px of the chained runs won to all runs: bool, (N,)."""
+    kept = np.zeros(len(chains.runs.row), dtype=bool)
+    if len(chained.row):
+        starts = np.cumsum(chained.length) - chained.length
+        hits = np.add.reduceat(won.astype(np.int64), starts)
+        kept[chains.label >= 0] = 2 * hits >= chained.length
+    return kept
+
+
+def _rechained(chains: _Chains, kept: Bools, settings: ReaderSettings) -> _Chains:
+    """Chain the runs that were kept anew."""
+    return _chained(chains.runs, kept, chains.shape, settings)
 
 
 def _assembled(mask: U8, steep: _Chains, shallow: _Chains, settings: ReaderSettings) -> Strokes:
@@ -162,12 +176,16 @@ def _assembled(mask: U8, steep: _Chains, shallow: _Chains, settings: ReaderSetti
     steep_owner, steep_count = _numbered(steep.label, 1)
     shallow_owner, shallow_count = _numbered(shallow.label, 1 + steep_count)
     count = steep_count + shallow_count
-    owner = _painted(steep.runs, steep_owner, steep.shape, np.int32)
-    across = _painted(shallow.runs, shallow_owner, shallow.shape, np.int32).T
-    owner = np.where(owner > 0, owner, across)
-    rest = ((mask > 0) & (owner == 0)).astype(np.uint8)
+    owner = np.zeros(mask.shape[0] * mask.shape[1], dtype=np.int32)
+    for runs, of, turned in ((shallow.runs, shallow_owner, True), (steep.runs, steep_owner, False)):
+        chained = runs.only(of > 0)
+        places = _pixels_of(chained, mask.shape[1], turned=turned)
+        owner[places] = np.repeat(of[of > 0], chained.length)
+    owner = owner.reshape(mask.shape)
+    rest = (owner == 0).view(np.uint8) & mask
     _, blobs, boxes, _ = cv2.connectedComponentsWithStats(rest, connectivity=8, ltype=cv2.CV_32S)
-    owner = np.where(blobs > 0, blobs + count, owner).astype(np.int32)
+    places = np.flatnonzero(rest)
+    owner.ravel()[places] = blobs.ravel()[places] + count
     strokes = [
         *_fitted(steep.runs, steep_owner, owner, settings),
         *_fitted(shallow.runs, shallow_owner, owner, settings, turned=True),
@@ -194,23 +212,51 @@ def _fitted(
     """Fit each chain; `turned` says that rows of the runs are columns of the page."""
     chosen = np.flatnonzero(owner_of)
     order = chosen[np.argsort(owner_of[chosen], kind="stable")]
+    if len(order) == 0:
+        return []
     bounds = np.flatnonzero(np.diff(owner_of[order], prepend=-1, append=-1))
+    along, start, stop = runs.row[order], runs.start[order], runs.stop[order]
+    middle = (start + stop) / 2.0
+    width = np.add.reduceat((stop - start).astype(np.float64), bounds[:-1]) / np.diff(bounds)
+    line, off = _line_fits(along.astype(np.float64) + 0.5, middle, bounds)
     page = owner.T if turned else owner
     strokes: list[Stroke] = []
-    for low, high in pairwise(bounds.tolist()):
-        member = order[low:high]
-        own = int(owner_of[member[0]])
-        along = runs.row[member]
-        middle = (runs.start[member] + runs.stop[member]) / 2.0
-        points = fit_polyline(along, middle, float(runs.length[member].mean()), settings)
-        slope = _slope(points)
-        width = float(np.median(runs.length[member])) / float(np.hypot(1.0, slope))
+    for k, (low, high) in enumerate(pairwise(bounds.tolist())):
+        mean = float(width[k])
+        if off[k] <= bend_tolerance(mean, settings):
+            first, last = float(along[low]), float(along[high - 1]) + 1.0
+            fit = (float(line[k, 0]), float(line[k, 1]))
+            points = np.array([_at(fit, first), _at(fit, last)])
+        else:
+            points = fit_polyline(along[low:high], middle[low:high], mean, settings)
+        own = int(owner_of[order[low]])
         beyond = (
-            _owners_beyond(page, runs, int(member[0]), -1, own),
-            _owners_beyond(page, runs, int(member[-1]), 1, own),
+            _owners_beyond(page, int(along[low]) - 1, int(start[low]), int(stop[low]), own),
+            _owners_beyond(
+                page, int(along[high - 1]) + 1, int(start[high - 1]), int(stop[high - 1]), own
+            ),
         )
-        strokes.append(Stroke(points[:, ::-1].copy() if turned else points, width, beyond))
+        cut = mean / float(np.hypot(1.0, _slope(points)))
+        strokes.append(Stroke(points[:, ::-1].copy() if turned else points, cut, beyond))
     return strokes
+
+
+def bend_tolerance(width: float, settings: ReaderSettings) -> float:
+    """How far in px a line of some width may leave a straight piece before it gets a corner."""
+    return max(0.9, settings.bend_widths * width)
+
+
+def _line_fits(y: F64, x: F64, bounds: I64) -> tuple[F64, F64]:
+    """Fit x = a + b y to each stretch between bounds: float64 (K, 2), and how far px are off it."""
+    starts = bounds[:-1]
+    count = np.diff(bounds)
+    centre_y = np.add.reduceat(y, starts) / count
+    centre_x = np.add.reduceat(x, starts) / count
+    dy, dx = y - np.repeat(centre_y, count), x - np.repeat(centre_x, count)
+    spread = np.add.reduceat(dy * dy, starts)
+    slope = np.add.reduceat(dy * dx, starts) / np.maximum(spread, 1e-9)
+    off = np.maximum.reduceat(np.abs(dx - np.repeat(slope, count) * dy), starts)
+    return np.stack([centre_x - slope * centre_y, slope], axis=1), off
 
 
 def _slope(points: F64) -> float:
@@ -235,14 +281,9 @@ def fit_polyline(along: I64, middle: F64, width: float, settings: ReaderSettings
         Points as (middle, along), from the outer edge of the first row to that of the last.
     """
     y: F64 = along.astype(np.float64) + 0.5
-    tolerance = max(0.9, settings.bend_widths * width)
-    line = _line_fit(y, middle)
-    if np.abs(line[0] + line[1] * y - middle).max() <= tolerance:
-        breaks = [0, len(y) - 1]
-    else:
-        curve = np.stack([middle, y], axis=1).astype(np.float32).reshape(-1, 1, 2)
-        corners = cv2.approxPolyDP(curve, tolerance, closed=False).reshape(-1, 2)
-        breaks = [round(float(c[1]) - float(y[0])) for c in corners]
+    curve = np.stack([middle, y], axis=1).astype(np.float32).reshape(-1, 1, 2)
+    corners = cv2.approxPolyDP(curve, bend_tolerance(width, settings), closed=False).reshape(-1, 2)
+    breaks = [round(float(c[1]) - float(y[0])) for c in corners]
     lines = [_line_fit(y[a : b + 1], middle[a : b + 1]) for a, b in pairwise(breaks)]
     points = [_at(lines[0], float(y[0]) - 0.5)]
     for index, (before, after) in zip(breaks[1:-1], pairwise(lines), strict=True):
@@ -276,12 +317,11 @@ def _corner(
 
 
 def _owners_beyond(
-    page: NDArray[np.int32], runs: Runs, run: int, step: int, own: int
+    page: NDArray[np.int32], row: int, start: int, stop: int, own: int
 ) -> tuple[int, ...]:
-    """Owners of the ink that touches the end run from beyond, in order of their number."""
-    row = int(runs.row[run]) + step
+    """Owners of the ink in a row that touches the run `start` to `stop` beside it, by number."""
     if not 0 <= row < page.shape[0]:
         return ()
-    span = page[row, max(0, int(runs.start[run]) - 1) : int(runs.stop[run]) + 1]
-    found = set(span.tolist()) - {0, own}
+    found = set(page[row, max(0, start - 1) : stop + 1].tolist())
+    found -= {0, own}
     return tuple(sorted(found))

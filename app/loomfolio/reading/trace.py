@@ -32,6 +32,7 @@ class Traced:
     width: float
     length: float
     ends: int
+    at_bodies: int
 
 
 class _Spots:
@@ -85,13 +86,14 @@ def trace_conductors(
         for other in others:
             a, b = find(first[0]), find(other[0])
             parent[max(a, b)] = min(a, b)
-    return _gathered(graph, lines, ends, find)
+    return _gathered(graph, lines, ends, set(free.at_body), find)
 
 
 def _gathered(
     graph: LineGraph,
     lines: dict[int, list[F64]],
     ends: set[EndKey],
+    at_body: set[EndKey],
     find: Callable[[int], int],
 ) -> list[Traced]:
     """One record for each set of joined edges."""
@@ -105,7 +107,8 @@ def _gathered(
         width = sum(graph.edges[e].width * graph.edges[e].length for e in edges) / max(length, 1e-9)
         parts = tuple(line for e in edges for line in lines[e])
         loose = sum(1 for e in edges for k in (0, 1) if (e, k) in ends)
-        traced.append(Traced(parts, tuple(edges), width, length, loose))
+        held = sum(1 for e in edges for k in (0, 1) if (e, k) in at_body)
+        traced.append(Traced(parts, tuple(edges), width, length, loose, held))
     return traced
 
 
