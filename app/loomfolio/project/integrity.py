@@ -195,7 +195,7 @@ def _missing(wanted: Iterable[Need], around: Surroundings) -> Iterator[str]:
 def _text_faults(record: Record) -> Iterator[str]:
     """Half a character, as undecodable file names bring in, cannot be written to a file."""
     try:
-        record.model_dump_json()
+        record.model_dump_json(warnings=False)
     except PydanticSerializationError:
         yield "a text in it holds a character that cannot be written"
 

@@ -114,7 +114,7 @@ def records_of(project: Project, name: ListName) -> tuple[AnyRecord, ...]:
 
 def record_data(record: AnyRecord) -> JsonObject:
     """Return a record as it is written: what equals its default is left out, the kind of a mark is not."""
-    data: JsonObject = record.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+    data: JsonObject = record.model_dump(mode="json", exclude_defaults=True, warnings=False)
     if isinstance(record, AnyMark):
         return {"id": record.id, "kind": record.kind, **data}
     return data
