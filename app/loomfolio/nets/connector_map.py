@@ -61,13 +61,14 @@ def _row(netlist: Netlist, run: Run, a: RunPin, b: RunPin | None, hops: Sequence
         net_name=net.name or (_name_of(netlist, b.key) if b is not None else ""),
         a=a.key,
         b=None if b is None else b.key,
-        colour=colours.pop() if len(colours) == 1 else None,
-        area_mm2=areas.pop() if len(areas) == 1 else None,
+        colour=next(iter(colours)) if len(colours) == 1 else None,
+        area_mm2=next(iter(areas)) if len(areas) == 1 else None,
         is_branch=len(run.pins) > 2,
         places=_places(a, b),
         sheets=tuple(sheets),
         pieces=tuple(pieces),
         known=Known(how="printed", source=", ".join(sheets)),
+        noted_colours=tuple(sorted(colours, key=lambda colour: colour.text)),
     )
 
 

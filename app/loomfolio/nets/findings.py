@@ -16,7 +16,7 @@ from loomfolio.nets.netlist import Netlist
 from loomfolio.nets.records import Finding, FindingKind, MapRow, Net
 from loomfolio.nets.release import anchor_of
 from loomfolio.nets.scope import scope_nets
-from loomfolio.project import Anchor, NameMark, PinKey, pin_text
+from loomfolio.project import Anchor, NameMark, pin_text
 
 SHORTEST_LOOSE_MM = 5.0
 """A conductor without a pin that is shorter than this is not worth a look (about one letter's width of print;
@@ -274,7 +274,7 @@ def _mates(netlist: Netlist, rows: Sequence[MapRow]) -> Iterator[Finding]:
                 "look",
                 f"{name}: {len(open_pairs)} pairs of cavities are only proposed ({', '.join(open_pairs[:6])})",
                 f"mate: {mate.id}",
-                next((p.anchor for p in netlist.placed_pins if p.pin in pins), None),
+                next((netlist.place_of[p] for p in pins if p in netlist.place_of), None),
                 pins,
             )
 
@@ -294,40 +294,19 @@ def _validity(netlist: Netlist, rows: Sequence[MapRow]) -> Iterator[Finding]:
 
 def _two_colours(netlist: Netlist, rows: Sequence[MapRow]) -> Iterator[Finding]:
     for row in rows:
-        if row.colour is not None or row.is_branch or row.b is None:
+        if row.is_branch or row.b is None or len(row.noted_colours) < 2:
             continue
-        colours = sorted(_noted_colours(netlist, row))
-        if len(colours) > 1:
-            ends = f"{pin_text(netlist.project, row.a)} to {pin_text(netlist.project, row.b)}"
-            yield Finding(
-                "two colours on one lead",
-                "look",
-                f"The lead from {ends} is noted as {' and '.join(colours)}",
-                f"colours: {ends}",
-                row.places[0] if row.places else None,
-                (row.a, row.b),
-                row.net,
-            )
-
-
-def _noted_colours(netlist: Netlist, row: MapRow) -> set[str]:
-    ends: set[PinKey | None] = {row.a, row.b}
-    own = {
-        netlist.first_conductor[sheet] + graph.component[node]
-        for sheet, graph in netlist.graphs.items()
-        for matched in graph.pins
-        if matched.key in ends
-        for node in matched.nodes
-    }
-    return {
-        held.mark.colour.text
-        for sheet, graph in netlist.graphs.items()
-        for held in graph.holds
-        if not isinstance(held.mark, NameMark)
-        and held.mark.colour is not None
-        and held.snap.conductor is not None
-        and netlist.first_conductor[sheet] + held.snap.conductor in own
-    }
+        ends = f"{pin_text(netlist.project, row.a)} to {pin_text(netlist.project, row.b)}"
+        colours = " and ".join(colour.text for colour in row.noted_colours)
+        yield Finding(
+            "two colours on one lead",
+            "look",
+            f"The lead from {ends} is noted as {colours}",
+            f"colours: {ends}",
+            row.places[0] if row.places else None,
+            (row.a, row.b),
+            row.net,
+        )
 
 
 def _where(at: MmPoint) -> str:

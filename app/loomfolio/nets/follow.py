@@ -242,14 +242,13 @@ class _Walker:
         )
 
     def _pin_step(self, pin: PinKey, relation: Relation) -> WayStep:
-        place = next((p.anchor for p in self.netlist.placed_pins if p.pin == pin), None)
         return WayStep(
             what="pin",
             label=pin_text(self.project, pin),
             relation=relation,
             pin=pin,
             net=self.netlist.net_by_pin.get(pin),
-            place=place,
+            place=self.netlist.place_of.get(pin),
             note=self._parts[pin.part].kind,
         )
 

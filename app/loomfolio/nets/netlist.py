@@ -29,6 +29,7 @@ from loomfolio.nets.sheet_graph import (
 from loomfolio.nets.visibility import in_fit
 from loomfolio.project import (
     JOINED_THROUGHOUT,
+    Anchor,
     Fit,
     HalfKey,
     Mark,
@@ -135,6 +136,11 @@ class Netlist:
         """Return where conductors meet the outline of a new body, clockwise from its top-left corner."""
         graph = self.graphs.get(sheet_id)
         return () if graph is None else graph.edge_crossings(box)
+
+    @cached_property
+    def place_of(self) -> Mapping[PinKey, Anchor]:
+        """Where each pin is drawn first."""
+        return {placed.pin: placed.anchor for placed in reversed(self.placed_pins)}
 
     @cached_property
     def mated(self) -> Mapping[PinKey, tuple[tuple[PinKey, Mate, str], ...]]:

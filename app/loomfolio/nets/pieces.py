@@ -103,7 +103,7 @@ def piece_of_mate(netlist: Netlist, a: PinKey, b: PinKey, mate: Mate, detail: st
         kind="mate",
         sentence=f"{pin_text(netlist.project, a)} meets {pin_text(netlist.project, b)}, {way}",
         is_confirmed=netlist.confirmations.is_mate_confirmed(mate, detail),
-        place=_place_of_pin(netlist, a) or _place_of_pin(netlist, b),
+        place=netlist.place_of.get(a) or netlist.place_of.get(b),
         record=mate.id,
         detail=detail,
     )
@@ -142,10 +142,6 @@ def pieces_of_name(netlist: Netlist, claims: Sequence[NameClaim]) -> tuple[Piece
                 )
             )
     return tuple(pieces)
-
-
-def _place_of_pin(netlist: Netlist, pin: PinKey) -> Anchor | None:
-    return next((placed.anchor for placed in netlist.placed_pins if placed.pin == pin), None)
 
 
 def _each_once(pieces: Sequence[Piece]) -> tuple[Piece, ...]:

@@ -115,7 +115,8 @@ class MapRow:
     """One lead of the connector-to-connector map: pin to pin (or pin to splice), and what it rests on.
 
     `b` is None where the lead goes nowhere. `is_branch` marks a lead that meets others at a drawn join
-    that is no named splice. A row is released when every piece is confirmed.
+    that is no named splice. A row is released when every piece is confirmed. `colour` is the one colour
+    noted on the path, or None where several are (`noted_colours`).
     """
 
     net: int
@@ -129,6 +130,7 @@ class MapRow:
     sheets: tuple[str, ...]
     pieces: tuple[Piece, ...]
     known: Known
+    noted_colours: tuple[LeadColour, ...] = ()
 
     @property
     def open_pieces(self) -> tuple[Piece, ...]:
