@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import shutil
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -208,14 +209,22 @@ def _new(arguments: argparse.Namespace) -> int:
 
     for path in arguments.sheets:  # a file that cannot be used is told before a folder is made
         page_list(path, password=arguments.password)
+    was_there = arguments.project.exists()
     with ProjectFolder.create(arguments.project, Project()) as folder:
-        for path in arguments.sheets:
-            project, ids = bring_in(
-                folder, folder.project, path, paper=arguments.paper, password=arguments.password
-            )
-            folder.commit(f"Bring in {path.name}", project)
-            print(f"{path.name}: {len(ids)} {'sheet' if len(ids) == 1 else 'sheets'}")
-        folder.checkpoint()
+        try:
+            for path in arguments.sheets:
+                project, ids = bring_in(
+                    folder, folder.project, path, paper=arguments.paper, password=arguments.password
+                )
+                folder.commit(f"Bring in {path.name}", project)
+                print(f"{path.name}: {len(ids)} {'sheet' if len(ids) == 1 else 'sheets'}")
+            folder.checkpoint()
+        except LoomfolioError:
+            folder.close()
+            shutil.rmtree(arguments.project)  # `create` takes no folder that holds anything
+            if was_there:
+                arguments.project.mkdir()
+            raise
     return DONE
 
 
@@ -290,14 +299,14 @@ def _sheet(arguments: argparse.Namespace) -> int:
 
 
 def _pack(arguments: argparse.Namespace) -> int:
-    from loomfolio.project import pack  # noqa: PLC0415
+    from loomfolio.project import pack
 
     pack(arguments.project, arguments.zip_file)
     return DONE
 
 
 def _unpack(arguments: argparse.Namespace) -> int:
-    from loomfolio.project import unpack  # noqa: PLC0415
+    from loomfolio.project import unpack
 
     unpack(arguments.zip_file, arguments.project)
     return DONE
