@@ -1,0 +1,154 @@
+"""The bench pack: connector map and splice sheet, each as PDF, XLSX and CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from loomfolio.bench.cut_list import CutPiece, cut_list
+from loomfolio.bench.joints import Joint, joints_of
+from loomfolio.bench.leads import BenchLead, bench_leads
+from loomfolio.bench.map_files import csv_bytes, map_sheet_table
+from loomfolio.bench.map_sheet import map_sheet
+from loomfolio.bench.output_files import make_folder, write_files
+from loomfolio.bench.printed import Frame, MapSheet, Paper, SpliceSheet, frame_of
+from loomfolio.bench.splice_sheet import splice_sheet
+from loomfolio.bench.spreadsheets import Table, workbook_bytes
+from loomfolio.bench.tables import (
+    CUT_COLUMNS,
+    MAP_COLUMNS,
+    SPLICE_COLUMNS,
+    MapLine,
+    SpliceLine,
+    cut_table,
+    map_table,
+    splice_table,
+)
+from loomfolio.bench.typesetting import typeset
+from loomfolio.nets import MapRow, Netlist, scope_nets
+from loomfolio.project import Project
+
+MAP_TITLE, SPLICE_TITLE = "Connector map", "Splice sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class _Pack:
+    """What all files of one pack are made from."""
+
+    project: Project
+    fit: str
+    paper: Paper
+    today: date
+    leads: tuple[BenchLead, ...]
+    lines: tuple[MapLine, ...]
+    joints: tuple[Joint, ...]
+    splices: tuple[SpliceLine, ...]
+    pieces: tuple[CutPiece, ...]
+
+    @property
+    def own_leads(self) -> tuple[BenchLead, ...]:
+        """The leads that the job is about."""
+        return tuple(lead for lead in self.leads if lead.in_scope)
+
+    def frame(self, title: str, leads: Sequence[BenchLead]) -> Frame:
+        """Return the frame of one printed sheet that shows `leads`."""
+        return frame_of(
+            self.project,
+            leads,
+            self.lines,
+            title=title,
+            paper=self.paper,
+            fit=self.fit,
+            today=self.today,
+        )
+
+
+def write_bench_pack(
+    project: Project,
+    netlist: Netlist,
+    rows: Sequence[MapRow],
+    out_dir: Path,
+    *,
+    paper: Paper = "a4",
+    today: date,
+) -> tuple[Path, ...]:
+    """Write the bench pack and return its files: all are written, or none.
+
+    The connector map shows all rows; the splice sheet only those that the job is about (`scope_nets`; all
+    where no scope was named), and its cut list only what is released of them and not yet in the vehicle.
+    `out_dir` is made where it is missing.
+
+    Parameters
+    ----------
+    rows
+        The connector map of `netlist`; may be empty.
+    today
+        The date that is printed and written into the files.
+
+    Raises
+    ------
+    UsageError
+        The folder or a file in it cannot be written.
+    """
+    pack = _pack(project, netlist, rows, paper, today)
+    contents = {
+        "connector_map.pdf": typeset("connector_map.typ", _map_sheet(pack), today=today),
+        "connector_map.xlsx": _map_workbook(pack),
+        "connector_map.csv": csv_bytes(MAP_COLUMNS, [line.cells() for line in pack.lines]),
+        "splice_sheet.pdf": typeset("splice_sheet.typ", _splice_sheet(pack), today=today),
+        "splice_sheet.xlsx": _splice_workbook(pack),
+        "splice_sheet.csv": csv_bytes(SPLICE_COLUMNS, [line.cells() for line in pack.splices]),
+    }
+    make_folder(out_dir)
+    paths = {out_dir / name: data for name, data in contents.items()}
+    write_files(paths)
+    return tuple(paths)
+
+
+def _pack(
+    project: Project, netlist: Netlist, rows: Sequence[MapRow], paper: Paper, today: date
+) -> _Pack:
+    scope = scope_nets(netlist) if project.job.scope else None
+    leads = bench_leads(project, rows, scope)
+    own = [lead for lead in leads if lead.in_scope]
+    joints = joints_of(project, own)
+    return _Pack(
+        project=project,
+        fit=netlist.fit.name if netlist.fit is not None else "",
+        paper=paper,
+        today=today,
+        leads=leads,
+        lines=map_table(project, leads),
+        joints=joints,
+        splices=splice_table(project, joints),
+        pieces=cut_list(own, joints),
+    )
+
+
+def _map_sheet(pack: _Pack) -> MapSheet:
+    return map_sheet(pack.project, pack.leads, pack.frame(MAP_TITLE, pack.leads))
+
+
+def _splice_sheet(pack: _Pack) -> SpliceSheet:
+    frame = pack.frame(SPLICE_TITLE, pack.own_leads)
+    return splice_sheet(pack.project, pack.own_leads, pack.joints, pack.pieces, frame)
+
+
+def _map_workbook(pack: _Pack) -> bytes:
+    table = map_sheet_table(pack.lines)
+    return workbook_bytes([table], title=_title(MAP_TITLE, pack), today=pack.today)
+
+
+def _splice_workbook(pack: _Pack) -> bytes:
+    cut = cut_table(pack.project, pack.pieces)
+    tables = [
+        Table("joints", SPLICE_COLUMNS, tuple(line.cells() for line in pack.splices)),
+        Table("cut list", CUT_COLUMNS, tuple(line.cells() for line in cut)),
+    ]
+    return workbook_bytes(tables, title=_title(SPLICE_TITLE, pack), today=pack.today)
+
+
+def _title(sheet: str, pack: _Pack) -> str:
+    return f"{sheet}, {pack.project.job.title}" if pack.project.job.title else sheet
