@@ -247,7 +247,8 @@ def _ways(ends: tuple[Point, Point], diagonal: bool) -> list[list[Point]]:
 def _is_way_clear(draft: Draft, corners: list[Point]) -> bool:
     """Does a way cross others only cleanly: steeply, and away from all ends, bends and bodies?"""
     way = shapely.LineString(corners)
-    if way.length < 4 or any(shapely.box(*body.box).distance(way) < 1.2 for body in draft.bodies):
+    taken = [*draft.pictures, *(body.box for body in draft.bodies)]
+    if way.length < 4 or any(shapely.box(*box).distance(way) < 1.2 for box in taken):
         return False
     vertices = [p for p, arms in zip(draft.wiring.points, draft.wiring.arms, strict=True) if arms]
     held = [draft.at(pin.start) for pin in draft.pins if draft.at(pin.start) not in corners]

@@ -78,7 +78,7 @@ def dress_crossings(draft: Draft, events: Events) -> None:
         key = _hopping(draft, meeting)
         at = _along(draft.wiring, key, meeting.at)
         room = _room(draft, key, at, stops[key])
-        if room < 1.2 or not _is_steep(draft.wiring, meeting):
+        if room < 1.6 * _half_size(draft, kind) or not _is_steep(draft.wiring, meeting):
             kind = "plain"
         if draft.wiring.edges[key].look.dash or key in draft.plain_edges:
             kind = "plain"
@@ -119,19 +119,25 @@ def _hopping(draft: Draft, meeting: Meeting) -> int:
 
 def _dress(draft: Draft, events: Events, place: tuple[int, float, float, Point], kind: str) -> None:
     key, at, room, where = place
-    style = draft.style
+    half = _half_size(draft, kind)
     if kind == "hop":
-        radius = min(style.pitch_mm * 0.4, room * 0.42, 1.3)
-        events.add(key, Event(at, radius, "hop", 1))
+        events.add(key, Event(at, half, "hop", 1))
     elif kind == "gap":
-        events.add(key, Event(at, min(0.9, room * 0.34), "gap"))
+        events.add(key, Event(at, half, "gap"))
     elif kind == "broken":
-        half = min(1.8, room * 0.34)
         events.add(key, Event(at, half, "gap"))
         _small_arc(draft, key, where, half * 0.6)
     if kind != "plain":
         reach = min(room * 0.5, 1.8)
         draft.empty.fill((where[0] - reach, where[1] - reach, where[0] + reach, where[1] + reach))
+
+
+def _half_size(draft: Draft, kind: str) -> float:
+    """Half the length a crossing of this kind takes on the line that hops; one size a page."""
+    pitch = draft.style.pitch_mm
+    return {"hop": min(0.38 * pitch, 1.3), "gap": min(0.3 * pitch, 0.9)}.get(
+        kind, min(0.34 * pitch, 1.8) if kind == "broken" else 0.0
+    )
 
 
 def _small_arc(draft: Draft, key: int, where: Point, radius: float) -> None:

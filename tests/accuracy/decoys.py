@@ -174,6 +174,25 @@ def leader_line(draft: Draft) -> bool:
     return True
 
 
+def voltage_arrow(draft: Draft) -> bool:
+    """A free arrow beside a line that marks the voltage along it."""
+    rng = draft.rng
+    run = run_of(draft, rng.choice(sorted(draft.wiring.edges)))
+    if run is None or run.length < 12:
+        return False
+    at = rng.uniform(2, run.length - 10)
+    aside = rng.choice([2.0, 2.6])
+    if not draft.empty.is_free(run.box(at - 0.5, at + 8.5, 0.45, aside + 1.5)):
+        return False
+    _stroke(draft, [run.at(at, aside), run.at(at + 8, aside)], 0.18)
+    head = (run.at(at + 8, aside), run.at(at + 6.3, aside - 0.5), run.at(at + 6.3, aside + 0.5))
+    ink = draft.style.ink
+    draft.over.append(Stroke(head, 0.0, ink, Role.DECOY, True, ink))
+    draft.empty.fill(run.box(at - 0.5, at + 8.5, aside - 1, aside + 1))
+    draft.tags.add("voltage arrow")
+    return True
+
+
 def dashed_outline(draft: Draft) -> bool:
     """A dashed outline round a few symbols that lines cross and run on through; nobody marked it."""
     symbols = [b for b in draft.bodies if b.kind in ("fuse", "contact", "coil", "lamp", "resistor")]
@@ -235,7 +254,7 @@ def place_decoys(draft: Draft) -> None:
     """Set all kinds of decoys, as many as chance and room allow."""
     rng = draft.rng
     mechanical_links(draft)
-    kinds = [core_bar, screen_ellipse, twist_sign, leader_line, dashed_outline]
+    kinds = [core_bar, screen_ellipse, twist_sign, leader_line, voltage_arrow, dashed_outline]
     for draw in kinds:
         wanted = rng.choice([0, 0, 1, 2, 4])
         for _ in range(wanted * 6):

@@ -88,6 +88,7 @@ class Draft:
         self.plain_edges: set[int] = set()
         self.crossings: list[Cross] = []
         self.joins: list[Join] = []
+        self.pictures: list[Box] = []  # title block, tables, connector faces
         self.tags: set[str] = set()
         self.routes: dict[int, list[Route]] = {}
         self.nets = 0

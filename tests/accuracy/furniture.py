@@ -68,9 +68,14 @@ def draw_title_block(draft: Draft) -> None:
     )
     _table(draft, box, 3, [0.25, 0.75])
     _words(draft, rng.choice(_TITLES), ((box[0] + box[2]) / 2, box[1] + high / 6), 2.0)
+    _keep_out(draft, box)
+    draft.tags.add("title block")
+
+
+def _keep_out(draft: Draft, box: Box) -> None:
     draft.grid.block(*draft.nodes_in(box, 2.5))
     draft.empty.fill(box)
-    draft.tags.add("title block")
+    draft.pictures.append(box)
 
 
 def _table(draft: Draft, box: Box, rows: int, columns: list[float]) -> None:
@@ -97,8 +102,7 @@ def place_pictures(draft: Draft) -> None:
             x, y = draft.at((row, column))
             box = (x, y, x + wide, y + high)
             if draft.is_clear(box, 3.0):
-                draft.grid.block(*draft.nodes_in(box, 2.5))
-                draft.empty.fill(box)
+                _keep_out(draft, box)
                 _face(draft, box, pins) if face else _list(draft, box)
                 break
 

@@ -6,7 +6,7 @@ import itertools
 
 from accuracy.draft import SKEW_REACH, Draft, Pin
 from accuracy.grid import Node, Route
-from accuracy.marks import Point, ellipse
+from accuracy.marks import Box, Point, Role, Stroke, ellipse
 from accuracy.parts import Plan, part_name, place_module
 from accuracy.symbols import TWO_POLES, Shape
 
@@ -69,6 +69,38 @@ def scatter(draft: Draft) -> None:
             sides[side] = list(range(1, wide if side in "ns" else high, every))
         kind = rng.choices(["module", "module in part"], [6, 1])[0]
         place_module(draft, Plan((row, column), high, wide, sides, kind))
+
+
+def place_transistors(draft: Draft, count: int) -> None:
+    """Place transistors, circle round and three poles, where the sheet is free."""
+    rng = draft.rng
+    for _ in range(count * 10):
+        node = (rng.randint(0, draft.grid.rows - 1), rng.randint(0, draft.grid.columns - 1))
+        x, y = draft.at(node)
+        box = (x - 3.2, y - 3.2, x + 3.2, y + 3.2)
+        if count and draft.is_clear(box, 4.0):
+            count -= 1
+            _place_transistor(draft, (x, y), box)
+
+
+def _place_transistor(draft: Draft, middle: Point, box: Box) -> None:
+    x, y = middle
+    body = draft.body(box, "transistor")
+    draft.stroke(*ellipse(middle, 3.2, 3.2), closed=True)
+    draft.stroke((x - 3.2, y), (x - 1.4, y))
+    draft.stroke((x - 1.4, y - 1.7), (x - 1.4, y + 1.7))
+    for sign in (-1, 1):
+        draft.stroke((x - 1.4, y + sign * 0.7), (x, y + sign * 1.9), (x, y + sign * 3.2))
+    head = ((x - 0.1, y + 1.85), (x - 0.95, y + 1.65), (x - 0.45, y + 1.0))
+    ink = draft.style.ink
+    draft.marks.append(Stroke(head, 0.0, ink, Role.BODY, closed=True, fill=ink))
+    poles = (
+        ("B", (x - 3.2, y), (-1, 0)),
+        ("C", (x, y - 3.2), (0, -1)),
+        ("E", (x, y + 3.2), (0, 1)),
+    )
+    for name, at, out in poles:
+        draft.pin(name, body, at, out, 2.0)
 
 
 def current_paths(draft: Draft) -> None:

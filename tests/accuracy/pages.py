@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from accuracy.cables import place_cables
 from accuracy.changes import free_lines, link_lines, mark_lines, offset_arms, set_symbols
 from accuracy.conductors import draw_conductors
 from accuracy.crossings import Events, dress_crossings
 from accuracy.decoys import place_decoys
 from accuracy.draft import Draft
 from accuracy.furniture import draw_frame, draw_title_block, place_pictures
-from accuracy.layouts import banks, current_paths, scatter
+from accuracy.layouts import banks, current_paths, place_transistors, scatter
 from accuracy.looks import change_colours, look_for_net
 from accuracy.marks import DrawnPage, Net, Point, Terminal
 from accuracy.routing import connect, wire_up
@@ -41,14 +42,19 @@ def draw_page(seed: int) -> DrawnPage:
 def _lay_out(draft: Draft) -> None:
     draw_frame(draft)
     draw_title_block(draft)
-    manner = draft.rng.choices(["rows", "columns", "paths", "scatter"], [4, 3, 3, 3])[0]
+    manners = ["rows", "columns", "paths", "scatter", "cables"]
+    manner = draft.rng.choices(manners, [4, 3, 3, 3, 1])[0]
     draft.tags.add(f"layout {manner}")
     if manner == "paths":
         current_paths(draft)
     elif manner == "scatter":
         scatter(draft)
+    elif manner == "cables":
+        place_cables(draft, 14)
     else:
         banks(draft, upright=manner == "columns")
+    place_transistors(draft, draft.rng.choice([0, 0, 1, 3]))
+    place_cables(draft, draft.rng.choice([0, 0, 1, 2, 4]))
     place_pictures(draft)
 
 

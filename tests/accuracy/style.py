@@ -68,6 +68,9 @@ def style_for(seed: int) -> Style:
     width, height = _paper(rng)
     line = rng.choice([0.18, 0.22, 0.25, 0.25, 0.3, 0.35, 0.5])
     pitch = max(rng.choice([1.5, 1.5, 1.75, 2.0, 2.0, 2.5, 2.5, 3.0]), line * 5)
+    crossing = rng.choices(["plain", "hop", "broken", "gap", "mixed"], [8, 3, 2, 2, 1])[0]
+    if crossing == "broken":
+        pitch = max(pitch, rng.choice([2.5, 3.0, 4.0]))
     colouring = rng.choices(["black", "light", "coloured", "striped"], [10, 1, 4, 3])[0]
     return Style(
         width_mm=width,
@@ -79,7 +82,7 @@ def style_for(seed: int) -> Style:
         joins=rng.choices(["dots", "bare", "mixed"], [6, 2, 2])[0],
         dot_mm=min(line * rng.choice([1.6, 2, 2.5, 3, 4, 5]), pitch * 0.7),
         hollow_dots=rng.random() < 0.1,
-        crossing=rng.choices(["plain", "hop", "broken", "gap", "mixed"], [8, 3, 2, 2, 1])[0],
+        crossing=crossing,
         hop_upright=rng.random() < 0.6,
         corner=rng.choices(["square", "round", "chamfer"], [6, 2, 2])[0],
         lettering=rng.choices(["plain", "narrow", "strokes"], [4, 2, 3])[0],

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 import shapely
 import shapely.ops
+
 from accuracy.marks import DrawnPage, Role, Stroke
 from accuracy.pages import draw_page
 from accuracy.paint import paint
