@@ -58,13 +58,6 @@ def test_both_sets_have_every_role_as_a_full_colour():
             assert int(colours(name).of(role)[1:], 16) >= 0
 
 
-@pytest.mark.parametrize(
-    ("name", "is_known"), [("Light Green", True), ("gray", True), ("x", False)]
-)
-def test_lead_colours_are_found_by_name(name, is_known):
-    assert (colours("light").lead(name) is not None) == is_known
-
-
 def test_mixing_goes_from_the_ground_to_the_ink():
     light = colours("light")
     assert light.mixed("panel", "text", 0.0) == light.of("panel")

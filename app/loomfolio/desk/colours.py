@@ -36,19 +36,14 @@ ROLES: tuple[Role, ...] = get_args(Role)
 
 @dataclass(frozen=True, slots=True)
 class Colours:
-    """One set of colours: a `#RRGGBB` for each role, and the colours that leads have by name."""
+    """One set of colours: a `#RRGGBB` for each role."""
 
     name: ThemeName
     roles: Mapping[str, str]
-    leads: Mapping[str, str]
 
     def of(self, role: Role) -> str:
         """Return the `#RRGGBB` of a role."""
         return self.roles[role]
-
-    def lead(self, name: str) -> str | None:
-        """Return the `#RRGGBB` of a lead colour such as `light green`; None for one not known."""
-        return self.leads.get(name.strip().casefold().replace("gray", "grey"))
 
     def mixed(self, ground: Role, ink: Role, share: float) -> str:
         """Return `ground` with `share` (0 to 1) of `ink` in it: quiet tints that need no name."""
@@ -65,7 +60,7 @@ def colours(name: ThemeName) -> Colours:
     if missing:
         raise DocumentError(path, f"no colour for {', '.join(missing)}", "install loomfolio again")
     roles: dict[str, str] = {role: table["roles"][role][name] for role in ROLES}
-    return Colours(name, MappingProxyType(roles), MappingProxyType(table["leads"]))
+    return Colours(name, MappingProxyType(roles))
 
 
 def contrast(one: str, other: str) -> float:

@@ -48,7 +48,7 @@ class DoubtCard(QObject):
         place = asked.finding.place
         at = self._px_of(place) if place is not None else None
         named = SheetPlace(place.sheet, place.at) if place is not None else _NOWHERE
-        counted = f"{asked.number + 1} of {asked.count}:  {asked.finding.sentence}"
+        counted = f"{asked.counted}:  {asked.finding.sentence}"
         choices = tuple(Choice(key, word) for key, word in asked.keys)
         self.card.ask(Question(named, counted, choices), at or self._corner())
 

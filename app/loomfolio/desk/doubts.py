@@ -28,6 +28,15 @@ class Asked:
     spot: Spot | None
     number: int
     count: int
+    scope_count: int
+
+    @property
+    def counted(self) -> str:
+        """Where it stands in the walk: `2 of 5`, and after these those outside the scope."""
+        if self.number < self.scope_count:
+            return f"{self.number + 1} of {self.scope_count}"
+        outside = self.count - self.scope_count
+        return f"{self.number - self.scope_count + 1} of {outside} outside the scope"
 
     @property
     def can_join(self) -> bool:
@@ -155,7 +164,8 @@ class Doubts:
 def _asked(state: Derived, found: Sequence[Finding], finding: Finding) -> Asked:
     keys = [other.key for other in found]
     number = keys.index(finding.key) if finding.key in keys else 0
-    return Asked(finding, _spot_of(state, finding), number, len(found))
+    scope_count = sum(1 for other in found if other.in_scope)
+    return Asked(finding, _spot_of(state, finding), number, len(found), scope_count)
 
 
 def _spot_of(state: Derived, finding: Finding) -> Spot | None:

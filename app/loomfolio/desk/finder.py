@@ -8,7 +8,6 @@ from PySide6.QtCore import QEvent, QObject, QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QFrame,
-    QLineEdit,
     QListWidget,
     QListWidgetItem,
     QStyle,
@@ -21,34 +20,33 @@ from PySide6.QtWidgets import (
 from loomfolio.desk.finder_entries import Entry, best_matches
 from loomfolio.desk.icons import paint_icon
 from loomfolio.desk.ledgers.records_model import Held, Index
+from loomfolio.desk.search_field import SearchField
 from loomfolio.desk.theme import ROW_PX, Theme
 
 ENTRY_ROLE = Qt.ItemDataRole.UserRole
+WHAT = "Find a pin, part, net or action"
 FIELD_PX = 340
 LIST_PX = 460
 ROWS_SHOWN = 9
 
 
-class Finder(QLineEdit):
+class Finder(SearchField):
     """The field in the head of the window; its list hangs below it, over the table."""
 
     chosen = Signal(object)
 
     def __init__(self, source: Callable[[], Iterable[Entry]], theme: Theme, host: QWidget) -> None:
-        super().__init__(host)
+        self._list = _EntryList(theme, host)
         self._source = source
         self._entries: tuple[Entry, ...] = ()
-        self.setPlaceholderText("Find a pin, part, net or action   (Ctrl+K)")
-        self.setAccessibleName("Find a pin, part, net or action")
-        self.setClearButtonEnabled(True)
-        self._list = _EntryList(theme, host)
+        super().__init__(f"{WHAT}   (Ctrl+K)", WHAT, theme, host)
         self._list.picked.connect(self._take)
         self.textChanged.connect(self._show_matches)
         self.installEventFilter(self)
-        self.set_theme(theme)
 
     def set_theme(self, theme: Theme) -> None:
         """Take other colours or another text scale."""
+        super().set_theme(theme)
         self.setFixedWidth(theme.px(FIELD_PX))
         self._list.set_theme(theme)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -29,7 +29,7 @@ from loomfolio.desk.status import StatusLine
 from loomfolio.desk.strip.strip import PathStrip
 from loomfolio.desk.theme import Theme
 
-LEDGER_PX = 440
+LEDGER_PX = 468
 LEDGER_SHARE = 0.42
 
 
@@ -45,7 +45,7 @@ class Frame(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self.table = table
+        self.table, self._theme = table, theme
         self.menus = QMenuBar(self)
         self.menus.setNativeMenuBar(False)
         self.menus.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
@@ -94,6 +94,7 @@ class Frame(QWidget):
         column.addWidget(self.strip)
         column.addWidget(self.status)
         self.strip.hide()
+        self._is_laid_out = False
 
     def add_tools(self, actions: Iterable[QAction]) -> None:
         """Put a few actions into the head as buttons."""
@@ -108,6 +109,7 @@ class Frame(QWidget):
 
     def set_theme(self, theme: Theme) -> None:
         """Take other colours or another text scale."""
+        self._theme = theme
         self.header.setFixedHeight(theme.px(44))
         for part in (self.finder, self.notices, self.rail, self.ledger, self.strip, self.status):
             part.set_theme(theme)
@@ -117,6 +119,17 @@ class Frame(QWidget):
         was_open = self.ledger.isVisibleTo(self)
         self.ledger.setVisible(is_open)
         if is_open and not was_open:
-            room = self.split.width()
-            wide = min(theme.px(LEDGER_PX), int(room * LEDGER_SHARE)) if room else LEDGER_PX
-            self.split.setSizes([max(room - wide, 240), wide])
+            self._share_room(theme)
+
+    def _share_room(self, theme: Theme) -> None:
+        """Give the ledger its width, but never more than its share of the room."""
+        room = self.split.width()
+        wide = min(theme.px(LEDGER_PX), int(room * LEDGER_SHARE))
+        self.split.setSizes([room - wide, wide])
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Share the room once it is known how much there is."""
+        super().showEvent(event)
+        if not self._is_laid_out:
+            self._is_laid_out = True
+            self._share_room(self._theme)

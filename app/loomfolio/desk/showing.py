@@ -103,6 +103,8 @@ class Showing:
         if following is None:
             self._table.set_followed(None)
             return
+        # What is typed now answers the strip; with a net selected it would be taken for a name.
+        self._table.select_net(None)
         state = self._workbench.state
         pin = state.pin_word(following.pin)
         self._frame.strip.show_following(following, pin, state.rows)

@@ -62,6 +62,7 @@ QComboBox::drop-down {{ border: 0; width: 20px; }}
 QComboBox::down-arrow {{ image: none; }}
 QComboBox QAbstractItemView, QListView {{ background: {panel}; border: 1px solid {hairline};
     selection-background-color: {chosen}; selection-color: {text}; outline: 0; }}
+#finder QListView {{ border: 0; }}
 QCheckBox {{ spacing: 8px; }}
 
 QTableView, QTreeView {{ background: {field}; border: 0; outline: 0; gridline-color: {rule};
@@ -81,6 +82,7 @@ QScrollBar::handle:vertical {{ min-height: 32px; }}
 QScrollBar::handle:horizontal {{ min-width: 32px; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+QAbstractScrollArea::corner {{ background: transparent; border: 0; }}
 QSplitter::handle {{ background: {edge}; }}
 QSplitter::handle:hover {{ background: {followed}; }}
 QProgressBar {{ border: 0; border-radius: 2px; background: {edge}; max-height: 4px; }}

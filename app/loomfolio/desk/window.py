@@ -25,6 +25,7 @@ from loomfolio.desk.finder_entries import Entry, entries_of
 from loomfolio.desk.frame import Frame
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
+from loomfolio.desk.place_menu import PlaceMenu
 from loomfolio.desk.readers import Readers
 from loomfolio.desk.settings import Settings
 from loomfolio.desk.showing import Showing
@@ -102,6 +103,8 @@ class DeskWindow(QMainWindow):
         self.book = ActionBook(self.desk, self, steps.attempt)
         self.book.fill_menus(self.frame.menus, lambda: self.settings.recent)
         self.book.set_theme(theme)
+        self.menu = PlaceMenu(workbench, self.table, self.ways, self.job, self.book, self)
+        self.table.set_menu_source(self.menu.actions_at)
         self.frame.add_tools([self.book.by_id[name] for name in TOOLS])
 
     def _connect(self) -> None:

@@ -17,10 +17,10 @@ def paint_wire(painter: QPainter, box: QRectF, wire: Wire | None, theme: Theme) 
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     outline = QPainterPath()
     outline.addRoundedRect(box, box.height() / 2, box.height() / 2)
-    base = theme.colours.lead(wire.base) if wire else None
-    if base is not None:
+    base = wire.base if wire is not None else None
+    if wire is not None and base is not None:
         painter.fillPath(outline, QColor(base))
-        _paint_stripe(painter, box, outline, theme.colours.lead(wire.stripe) if wire else None)
+        _paint_stripe(painter, box, outline, wire.stripe)
     edge = theme.colour("text") if theme.is_dark and base is not None else theme.colour("hairline")
     pen = QPen(edge, 1.0)
     if base is None:

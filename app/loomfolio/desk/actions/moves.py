@@ -161,7 +161,7 @@ MOVE_ACTIONS: tuple[Action, ...] = (
         "follow",
         "Go",
         "Follow this pin",
-        ("F",),
+        ("F", "Ctrl+G"),
         lambda d: d.window.follow_chosen(),
         "follow",
         "Follow the chosen pin over all sheets",

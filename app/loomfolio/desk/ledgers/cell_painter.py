@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import Any
+
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QPainter
 from PySide6.QtWidgets import (
@@ -22,6 +25,7 @@ from loomfolio.desk.wire_picture import paint_wire
 Index = QModelIndex | QPersistentModelIndex
 PAD_PX = 8
 WIRE_PX = 34
+WRAPPED_ROW_PX = 52
 
 
 class CellPainter(QStyledItemDelegate):
@@ -42,7 +46,7 @@ class CellPainter(QStyledItemDelegate):
         font = self._theme.font(is_mono=column.is_mono)
         words = QFontMetrics(font).horizontalAdvance(str(index.data() or ""))
         extra = self._theme.px(24 if column.mark else 0) + self._theme.px(40 if column.wire else 0)
-        return QSize(words + extra + 2 * PAD_PX, self._theme.px(ROW_PX))
+        return QSize(words + extra + 2 * PAD_PX, row_height(self._theme, [column]))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one cell."""
@@ -95,6 +99,10 @@ class CellPainter(QStyledItemDelegate):
         font = self._theme.font(is_mono=column.is_mono)
         painter.setFont(font)
         painter.setPen(ink)
+        if column.is_wrapped:
+            lines = two_lines(str(index.data() or ""), QFontMetrics(font), int(inner.width()))
+            painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, lines)
+            return
         text = QFontMetrics(font).elidedText(
             str(index.data() or ""), Qt.TextElideMode.ElideRight, int(inner.width())
         )
@@ -121,3 +129,23 @@ class CellPainter(QStyledItemDelegate):
             editor.setCurrentText(str(index.data() or ""))
             return
         super().setEditorData(editor, index)
+
+
+def row_height(theme: Theme, columns: Iterable[Column[Any]]) -> int:
+    """Return how high the rows of a ledger are: higher where a column holds sentences."""
+    is_wrapped = any(column.is_wrapped for column in columns)
+    return theme.px(WRAPPED_ROW_PX if is_wrapped else ROW_PX)
+
+
+def two_lines(text: str, metrics: QFontMetrics, width: int) -> str:
+    """Return a sentence broken into at most two lines; what does not fit ends in an ellipsis."""
+    if metrics.horizontalAdvance(text) <= width:
+        return text
+    words = text.split(" ")
+    first = words[0]
+    count = 1
+    while count < len(words) and metrics.horizontalAdvance(f"{first} {words[count]}") <= width:
+        first = f"{first} {words[count]}"
+        count += 1
+    rest = " ".join(words[count:])
+    return f"{first}\n{metrics.elidedText(rest, Qt.TextElideMode.ElideRight, width)}"

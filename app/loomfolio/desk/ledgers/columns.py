@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
+from loomfolio.bench import lead_look
 from loomfolio.desk.colours import Role
 from loomfolio.project import LeadColour, natural_order
 
@@ -22,16 +23,19 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Wire:
-    """A lead to be drawn as it looks: base and stripe as colour names, and its printed letters."""
+    """A lead to be drawn as it looks: `#RRGGBB` of base and stripe, and its printed letters."""
 
-    base: str
-    stripe: str
+    base: str | None
+    stripe: str | None
     letters: str
 
     @staticmethod
     def of(colour: LeadColour | None) -> Wire | None:
         """Return the picture of a lead's colour; None where it is not known."""
-        return None if colour is None else Wire(colour.base, colour.stripe, colour.text)
+        if colour is None:
+            return None
+        look = lead_look(colour)
+        return Wire(look.base, look.stripe, colour.text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +52,8 @@ class Column(Generic[R]):
     tip: Callable[[R], str] | None = None
     is_mono: bool = False
     is_number: bool = False
+    is_wrapped: bool = False
+    """A sentence: shown on two lines, which makes the rows of its ledger higher."""
     is_faint: Callable[[R], bool] | None = None
     edit: Callable[[R, str], None] | None = None
     choices: tuple[str, ...] = ()

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QStackedWidget,
     QToolButton,
@@ -21,6 +20,7 @@ from PySide6.QtWidgets import (
 from loomfolio.desk.icons import ICON_SIZE, theme_icon
 from loomfolio.desk.ledgers.ledger_view import LedgerView
 from loomfolio.desk.ledgers.tables import LedgerEdits, columns_of
+from loomfolio.desk.search_field import SearchField
 from loomfolio.desk.stages import StageId, stage
 from loomfolio.desk.theme import Theme
 
@@ -54,13 +54,11 @@ class Ledger(QFrame):
         self._close.clicked.connect(self.closed)
         head = QHBoxLayout()
         head.setContentsMargins(12, 8, 8, 4)
+        head.setSpacing(12)
         head.addWidget(self._head)
         head.addWidget(self._count, 1)
         head.addWidget(self._close)
-        self.filter = QLineEdit(self)
-        self.filter.setPlaceholderText("Filter this ledger")
-        self.filter.setAccessibleName("Filter this ledger")
-        self.filter.setClearButtonEnabled(True)
+        self.filter = SearchField("Filter this ledger", "Filter this ledger", self._theme, self)
         self.filter.textChanged.connect(self._filter)
         self.scope = QPushButton("In scope", self)
         self.scope.setCheckable(True)
@@ -100,6 +98,7 @@ class Ledger(QFrame):
         self._theme = theme
         self._close.setIcon(theme_icon("cancel", theme))
         self._close.setIconSize(ICON_SIZE)
+        self.filter.set_theme(theme)
         for view in self._views.values():
             view.set_theme(theme)
 

@@ -9,11 +9,12 @@ from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
-from loomfolio.desk.ledgers.cell_painter import CellPainter
+from loomfolio.desk.ledgers.cell_painter import CellPainter, row_height
 from loomfolio.desk.ledgers.columns import Column
 from loomfolio.desk.ledgers.filter_model import FilterModel
+from loomfolio.desk.ledgers.ledger_header import LedgerHeader
 from loomfolio.desk.ledgers.records_model import RecordsModel
-from loomfolio.desk.theme import ROW_PX, Theme
+from loomfolio.desk.theme import Theme
 
 _SelectionFlag = QItemSelectionModel.SelectionFlag
 
@@ -30,6 +31,7 @@ class LedgerView(QTableView):
         self._model: RecordsModel[Any] = RecordsModel(columns, key=_key)
         self.lines = FilterModel(self._model, _is_in_scope)
         self._painter = CellPainter(theme, self)
+        self._head = LedgerHeader(theme, self)
         self._is_led = False
         self.setModel(self.lines)
         self.setItemDelegate(self._painter)
@@ -39,6 +41,7 @@ class LedgerView(QTableView):
         self.doubleClicked.connect(self._tell_opened)
 
     def _set_up(self) -> None:
+        self.setHorizontalHeader(self._head)
         self.setShowGrid(False)
         self.setWordWrap(False)
         self.setMouseTracking(True)
@@ -52,8 +55,9 @@ class LedgerView(QTableView):
             trigger.EditKeyPressed | trigger.SelectedClicked | trigger.DoubleClicked
         )
         self.verticalHeader().hide()
-        header = self.horizontalHeader()
+        header = self._head
         header.setHighlightSections(False)
+        header.setSectionsClickable(True)
         header.setSectionsMovable(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setStretchLastSection(True)
@@ -61,8 +65,9 @@ class LedgerView(QTableView):
     def set_theme(self, theme: Theme) -> None:
         """Take other colours or another text scale."""
         self._painter.set_theme(theme)
+        self._head.set_theme(theme)
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.verticalHeader().setDefaultSectionSize(theme.px(ROW_PX))
+        self.verticalHeader().setDefaultSectionSize(row_height(theme, self._columns))
         self.horizontalHeader().setFixedHeight(theme.px(28))
         for number, column in enumerate(self._columns):
             self.setColumnWidth(number, theme.px(column.width_px))

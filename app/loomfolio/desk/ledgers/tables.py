@@ -51,7 +51,7 @@ def _sheet_columns(edits: LedgerEdits) -> tuple[Column[SheetLine], ...]:
             "title",
             "Sheet",
             lambda line: line.sheet.title,
-            width_px=168,
+            width_px=208,
             mark=_sheet_mark,
             tip=_sheet_tip,
             edit=lambda line, text: edits.title_sheet(line.sheet.id, text),
@@ -112,7 +112,7 @@ def _net_columns(edits: LedgerEdits) -> tuple[Column[NetLine], ...]:
             "pins",
             "Pins",
             lambda line: line.pins,
-            width_px=220,
+            width_px=176,
             is_mono=True,
             sort_key=lambda line: (not line.pins, natural_order(line.pins)),
         ),
@@ -125,7 +125,7 @@ def _net_columns(edits: LedgerEdits) -> tuple[Column[NetLine], ...]:
             sort_key=lambda line: -line.pin_count,
             tip=lambda line: f"{line.pin_count} pins are on this net",
         ),
-        Column("known", "Known", lambda line: line.known, width_px=88, mark=_known_mark),
+        Column("known", "Known", lambda line: line.known, width_px=108, mark=_known_mark),
         Column("sheets", "Sheets", lambda line: line.sheets, width_px=140),
     )
 
@@ -167,12 +167,12 @@ _PIN_COLUMNS: tuple[Column[PinLine], ...] = (
 
 
 _LEAD_COLUMNS: tuple[Column[LeadLine], ...] = (
-    Column("a", "From", lambda line: line.a, width_px=112, is_mono=True),
+    Column("a", "From", lambda line: line.a, width_px=104, is_mono=True),
     Column(
         "b",
         "To",
         lambda line: line.b,
-        width_px=112,
+        width_px=104,
         is_mono=True,
         is_faint=lambda line: line.row.b is None,
     ),
@@ -180,7 +180,7 @@ _LEAD_COLUMNS: tuple[Column[LeadLine], ...] = (
         "state",
         "Stands",
         lambda line: line.open_text,
-        width_px=118,
+        width_px=132,
         mark=lambda line: _OPEN if line.is_open else _DONE,
         sort_key=lambda line: (not line.is_open, -len(line.row.open_pieces)),
         tip=lambda line: (
@@ -191,7 +191,7 @@ _LEAD_COLUMNS: tuple[Column[LeadLine], ...] = (
         "colour",
         "Colour",
         lambda line: line.wire.letters if line.wire else "",
-        width_px=96,
+        width_px=108,
         is_mono=True,
         wire=lambda line: line.wire,
     ),
@@ -219,7 +219,8 @@ _DOUBT_COLUMNS: tuple[Column[DoubtLine], ...] = (
         "sentence",
         "What",
         lambda line: line.finding.sentence,
-        width_px=420,
+        width_px=436,
+        is_wrapped=True,
         mark=_finding_mark,
         is_faint=lambda line: not line.is_open,
     ),

@@ -72,6 +72,7 @@ class PathStrip(QFrame):
         self._row.setObjectName("strip_row")
         self._line = QHBoxLayout(self._row)
         self._line.setContentsMargins(8, 0, 8, 0)
+        self._line.setSizeConstraint(QHBoxLayout.SizeConstraint.SetMinimumSize)
         self._line.setSpacing(0)
         self._line.addStretch(1)
         self._area = QScrollArea(self)
@@ -98,7 +99,7 @@ class PathStrip(QFrame):
         self._close.setIcon(theme_icon("cancel", theme))
         self._close.setIconSize(ICON_SIZE)
         self._title.setFont(theme.font(is_mono=True, is_bold=True))
-        self._area.setFixedHeight(theme.px(HEIGHT_PX) + 12)
+        self._area.setFixedHeight(theme.px(HEIGHT_PX))
         pieces, self._pieces = self._pieces, ()
         self._lay(pieces)
 
