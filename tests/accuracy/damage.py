@@ -59,13 +59,13 @@ def _turned(image: Image8, degrees: float) -> tuple[Image8, Mapping]:
 
 
 def _warped(
-    image: Image8, matrix: NDArray[np.float64], size: tuple[int, int]
+    image: Image8, matrix: NDArray[np.float64], size: tuple[int, int], ground: int = 255
 ) -> tuple[Image8, Mapping]:
     """Warp by a 3x3 matrix that maps positions of the project (pixel centres at one half)."""
     half = np.array([[1, 0, 0.5], [0, 1, 0.5], [0, 0, 1.0]])
     inner = np.linalg.inv(half) @ matrix @ half
     out = cv2.warpPerspective(
-        image, inner, size, flags=cv2.INTER_CUBIC, borderValue=(255, 255, 255)
+        image, inner, size, flags=cv2.INTER_CUBIC, borderValue=(ground, ground, ground)
     )
 
     def mapping(points: Points) -> Points:
@@ -140,8 +140,18 @@ def _office(image: Image8, rng: Random) -> tuple[Image8, Mapping]:
     return _through_jpeg(page, rng.choice([60, 70, 80])), mapping
 
 
+def _in_grey(image: Image8, darkest: int) -> Image8:
+    """As a copier sees colours: by their darkest part, and darker where the print is faint."""
+    grey = image.min(axis=2) if image.ndim == 3 else image
+    low = int(grey.min())
+    if low <= darkest:
+        return grey
+    stretched = 255 - (255 - grey.astype(np.float32)) * ((255 - darkest) / max(255 - low, 1))
+    return np.clip(stretched, 0, 255).astype(np.uint8)
+
+
 def _photocopy(image: Image8, rng: Random) -> tuple[Image8, Mapping]:
-    turned, mapping = _turned(image, rng.uniform(-1.2, 1.2))
+    turned, mapping = _turned(_in_grey(image, 40), rng.uniform(-1.2, 1.2))
     page = _blurred(turned, rng.uniform(0.7, 1.1))
     page = _spread(page, rng)
     page = _with_breaks(page, rng)
@@ -214,7 +224,10 @@ def _photo(image: Image8, rng: Random) -> tuple[Image8, Mapping]:
     )
     matrix = cv2.getPerspectiveTransform(corners, moved.astype(np.float32))
     size = (int(wide + 2 * pad), int(high + 2 * pad))
-    page, flat_map = _warped(curled, matrix.astype(np.float64), size)
+    desk = rng.choice(
+        [255, 255, 180, 120, 70]
+    )  # what lies round the sheet; 255 where it is cut off
+    page, flat_map = _warped(curled, matrix.astype(np.float64), size, desk)
     light = 0.82 + 0.09 * _noise(rng, page.shape[:2], max(page.shape) / 2.5).clip(-2, 1.6)
     page = _lit(_blurred(page, rng.uniform(0.7, 1.2)), light * _shadow(rng, page.shape[:2]))
     page = _grained(page, rng, rng.uniform(3, 7))

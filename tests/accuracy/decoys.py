@@ -11,6 +11,8 @@ from accuracy.changes import run_of
 from accuracy.draft import Draft
 from accuracy.marks import Box, Point, Role, Stroke, dashes, ellipse, rectangle
 
+_LINE_CELLS = 2  # how many cells of used paper a line is wide at most
+
 
 @dataclass(frozen=True, slots=True)
 class Group:
@@ -81,6 +83,8 @@ def _only_lines(draft: Draft, group: Group, half: float, beyond: float) -> bool:
     window = draft.empty.window(whole)
     cells = window if group.level else window.T
     through = cells.all(axis=1)
+    if through.sum() > _LINE_CELLS * len(group.offsets):
+        return False
     return bool((cells.any(axis=1) == through).all()) and _bands(through) == len(group.offsets)
 
 
@@ -239,6 +243,9 @@ def mechanical_links(draft: Draft) -> None:
             continue
         mate = min(mates, key=lambda m: m[0])
         ends = ((box[2] - 0.4, middle), (mate[0] + 0.4, middle))
+        strip = draft.empty.window((box[2] + 0.6, middle - 0.8, mate[0] - 0.6, middle + 0.8))
+        if (strip.any(axis=0) != strip.all(axis=0)).any():
+            continue  # something else than lines right across lies there
         if any(
             b.box[0] < mate[0] - 0.1 and b.box[2] > box[2] + 0.1 and b.box[1] < middle < b.box[3]
             for b in draft.bodies

@@ -17,7 +17,7 @@ def write_on_wires(draft: Draft, events: Events) -> None:
     height = min(rng.choice([1.3, 1.6, 1.9, 2.2]), style.pitch_mm * 0.95)
     for key in sorted(draft.wiring.edges):
         run, look = run_of(draft, key), draft.wiring.edges[key].look
-        if run is None or look.dash or rng.random() > 0.6:
+        if run is None or look.dash or not look.code or rng.random() > 0.6:
             continue
         manner = style.wire_text
         if manner == "mixed":
