@@ -293,6 +293,21 @@ def test_all_drawn_by_hand_gives_the_declared_nets(by_hand, truth):
     assert nets_of(derive(by_hand, {})) == {frozenset(net) for net in truth["nets"]}
 
 
+def test_the_fit_with_towing_gives_its_declared_nets(by_hand, truth):
+    (fit,) = (fit for fit in by_hand.fits if fit.name == "with towing")
+    found = {net for net in nets_of(derive(by_hand, {}, fit=fit)) if len(net) > 1}
+    declared = truth["fits"][fit.name]["nets"]
+    assert found == {frozenset(net) for net in declared if len(net) > 1}
+
+
+def test_the_socket_and_its_leads_are_not_there_in_the_base_fit(by_hand):
+    (fit,) = (fit for fit in by_hand.fits if fit.name == "base")
+    nets = nets_of(derive(by_hand, {}, fit=fit))
+    parts = {pin.partition(":")[0] for net in nets for pin in net}
+    assert {"X90", "B14"} & parts == set()
+    assert frozenset({"A1 C2:5", "A27 C1:10"}) in nets
+
+
 def test_one_missing_line_is_seen_in_the_nets(by_hand, truth):
     line = next(mark for mark in by_hand.marks if isinstance(mark, LineMark))
     less = edits.remove_marks(by_hand, [line.id])

@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Protocol, TypeVar
 
-from loomfolio.project import Fit, Project, evaluate
+from loomfolio.project import CableGroup, Fit, Project, evaluate
 
 
 class _Conditional(Protocol):
@@ -50,6 +50,26 @@ def in_fit(project: Project, fit: Fit | None) -> Project:
                 if not {lead.ends[0].part, lead.ends[1].part} & gone
             ),
             "mates": tuple(m for m in project.mates if not {m.a.part, m.b.part} & gone),
+            "groups": tuple(_without_parts(group, gone) for group in project.groups),
+            "harnesses": tuple(
+                harness.model_copy(
+                    update={"ends": tuple(end for end in harness.ends if end.part not in gone)}
+                )
+                for harness in project.harnesses
+            ),
+            "job": project.job.model_copy(
+                update={"scope": tuple(h for h in project.job.scope if h.part not in gone)}
+            ),
+        }
+    )
+
+
+def _without_parts(group: CableGroup, gone: set[str]) -> CableGroup:
+    """The group without the leads and screen ends at parts that are not there."""
+    return group.model_copy(
+        update={
+            "pins": tuple(pair for pair in group.pins if not {pin.part for pin in pair} & gone),
+            "screen_ends": tuple(pin for pin in group.screen_ends if pin.part not in gone),
         }
     )
 
