@@ -1,18 +1,20 @@
 """Dashed lines: rows of like dashes, closed to solid ink before lines are sought.
 
-A dash that happens to end just behind another line looks like a T, and one that happens to lie on it
-like a crossing: only the row tells. So the row is found first, from the dashes that touch nothing, and
-its gaps are inked in; all later stages see one line.
+A dash that happens to end just behind another line looks like a T, and one that happens to lie on
+it like a crossing: only the row tells. So the row is found first, from the dashes that touch
+nothing, and its gaps are inked in; all later stages see one line.
 
-1. A dash is a small straight slim piece of ink with two tips.
+1. A dash is a small straight piece of ink with two tips.
 2. Two tips that face each other across a short gap are linked, each tip once, the nearest first.
 3. A row is a set of linked dashes with like gaps; three dashes are the least, two of them apart.
 4. Rows go on across and along other lines that cover their dashes, as long as the step is kept.
+5. Two rows meet in a corner: round a bent dash, or where their last gaps run into each other.
+
+Legend: H, W of the working image; L pieces; D strips.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import cv2
@@ -20,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from loomfolio.reading.pieces import Pieces
 from loomfolio.reading.settings import ReaderSettings
 
 U8 = NDArray[np.uint8]
@@ -30,103 +33,105 @@ ROW_LEAST = 2
 """Dashes that touch nothing and start a row."""
 CLOSED_LEAST = 2
 """Gaps of a row: with one alone it may as well be a line with one gap."""
+STEP_SLACK = 1.6
+"""How many usual gaps wide a gap of a row may be: a scan thins and moves dashes a little."""
 
 
 @dataclass(frozen=True)
 class Dashes:
-    """Ink with the gaps of dashed lines closed, and the strips that were: float64 (D, 4) x y x y."""
+    """The dashed lines of a page.
 
-    lines: U8
-    closed: F64
+    Attributes
+    ----------
+    in_rows : bool, (L,)
+        The pieces of ink that are dashes of a row.
+    strips : float64, (D, 5)
+        x0, y0, x1, y1, width of the ink that is missing between them.
+    """
+
+    in_rows: NDArray[np.bool_]
+    strips: F64
 
 
 @dataclass(frozen=True)
 class _Tips:
-    """The tips of all dashes, two each: `at` and outward `way`, float64 (2D, 2); tip t of dash t//2."""
+    """The tips of the dashes, two each: tip t is of dash t // 2, which is piece `piece[t // 2]`.
+
+    `at` and outward `way` are float64 (2D, 2); `length`, `width` float64 (D,).
+    """
 
     at: F64
     way: F64
     length: F64
     width: F64
+    piece: I64
 
 
-def close_dashes(
-    lines: U8, labels: NDArray[np.int32], stats: NDArray[np.int32], settings: ReaderSettings
-) -> Dashes:
-    """Find the rows of dashes and close their gaps.
+@dataclass(frozen=True)
+class _End:
+    """Where a row ends: place, direction, its usual gap and width, and the number of its row."""
 
-    Parameters
-    ----------
-    lines : uint8, (H, W)
-        Ink without glyphs: 1, else 0.
-    labels : int32, (H, W)
-        The connected pieces of all ink; `stats` int32 (L, 5) is x, y, width, height, area of each.
-    """
-    tips = _find_tips(labels, stats, settings)
+    at: F64
+    way: F64
+    gap: float
+    width: float
+    row: int
+
+
+Strip = tuple[float, float, float, float, float]
+
+
+def find_dashes(pieces: Pieces, mask: U8, settings: ReaderSettings) -> Dashes:
+    """Find the dashed lines among the pieces of an ink mask, uint8 (H, W); there may be none."""
+    tips = _tips_of(pieces, settings)
     partner = _linked(tips, settings)
-    rows = _rows(partner)
-    strips: list[tuple[float, float, float, float, float]] = []
-    for row in rows:
+    in_rows = np.zeros(len(pieces.area), dtype=bool)
+    strips: list[Strip] = []
+    ends: list[_End] = []
+    for row in _rows(partner):
         found = _closed_row(row, tips, partner)
+        row_ends: list[_End] = []
         for tip in (row[0], row[-1]):
             if partner[tip] < 0:
-                found += _onward(tip, row, tips, lines, settings)
+                more, end = _onward(tip, row, tips, mask, settings)
+                found += more
+                row_ends.append(_End(*end, row=len(ends)))
         if len(found) >= CLOSED_LEAST:
             strips += found
+            ends += row_ends
+            in_rows[tips.piece[np.array(row) // 2]] = True
+    corners, bent = _corners(ends, pieces, settings)
+    in_rows[bent] = True
+    return Dashes(in_rows, np.array(strips + corners, dtype=np.float64).reshape(-1, 5))
+
+
+def inked(lines: U8, strips: F64) -> U8:
+    """Return the ink, uint8 (H, W), with strips of x0, y0, x1, y1, width added."""
     closed = lines.copy()
-    for x0, y0, x1, y1, width in strips:
+    for x0, y0, x1, y1, width in strips.tolist():
         ends = [(round((x - 0.5) * 16), round((y - 0.5) * 16)) for x, y in ((x0, y0), (x1, y1))]
         cv2.line(closed, ends[0], ends[1], 1, max(1, round(width)), cv2.LINE_8, 4)
-    return Dashes(closed, np.array([s[:4] for s in strips], dtype=np.float64).reshape(-1, 4))
+    return closed
 
 
-def _find_tips(
-    labels: NDArray[np.int32], stats: NDArray[np.int32], settings: ReaderSettings
-) -> _Tips:
-    """Measure every small piece by its moments; keep the straight slim ones."""
-    small = np.max(stats[:, 2:4], axis=1) <= settings.px(settings.dash_max_mm)
-    small &= stats[:, 4] >= 4
-    small[0] = False
-    at: list[tuple[float, float]] = []
-    way: list[tuple[float, float]] = []
-    size: list[tuple[float, float]] = []
-    for k in np.flatnonzero(small).tolist():
-        x, y, w, h, area = stats[k].tolist()
-        found = _measured(labels[y : y + h, x : x + w] == k, area)
-        if found is None:
-            continue
-        cx, cy, dx, dy, length, width = found
-        half = length / 2
-        at += [(x + cx - half * dx, y + cy - half * dy), (x + cx + half * dx, y + cy + half * dy)]
-        way += [(-dx, -dy), (dx, dy)]
-        size.append((length, width))
-    sizes = np.array(size, dtype=np.float64).reshape(-1, 2)
-    return _Tips(
-        np.array(at, dtype=np.float64).reshape(-1, 2),
-        np.array(way, dtype=np.float64).reshape(-1, 2),
-        sizes[:, 0],
-        sizes[:, 1],
+def _tips_of(pieces: Pieces, settings: ReaderSettings) -> _Tips:
+    """The tips of all straight pieces that are long enough to be dashes."""
+    chosen = np.flatnonzero(
+        pieces.straight
+        & (pieces.area >= 4)
+        & (pieces.length <= settings.px(settings.dash_max_mm))
+        & (pieces.length >= settings.px(settings.dash_min_mm))
     )
-
-
-def _measured(
-    piece: NDArray[np.bool_], area: int
-) -> tuple[float, float, float, float, float, float] | None:
-    """Centre, direction, length and width of a piece, if it fills its own long slim box."""
-    rows, columns = np.nonzero(piece)
-    x, y = columns + 0.5, rows + 0.5
-    cx, cy = float(x.mean()), float(y.mean())
-    xx, yy = float(((x - cx) ** 2).mean()), float(((y - cy) ** 2).mean())
-    xy = float(((x - cx) * (y - cy)).mean())
-    angle = 0.5 * math.atan2(2 * xy, xx - yy)
-    dx, dy = math.cos(angle), math.sin(angle)
-    along, beside = (x - cx) * dx + (y - cy) * dy, (y - cy) * dx - (x - cx) * dy
-    length = float(along.max() - along.min()) + 1.0
-    width = area / length
-    if length < 1.6 * width or float(beside.max() - beside.min()) > 1.7 * width + 1.5:
-        return None
-    middle = float(along.max() + along.min()) / 2
-    return cx + middle * dx, cy + middle * dy, dx, dy, length, width
+    half = (pieces.length[chosen] / 2)[:, None] * pieces.way[chosen]
+    at = np.stack([pieces.centre[chosen] - half, pieces.centre[chosen] + half], axis=1)
+    way = np.stack([-pieces.way[chosen], pieces.way[chosen]], axis=1)
+    return _Tips(
+        at.reshape(-1, 2),
+        way.reshape(-1, 2),
+        pieces.length[chosen],
+        pieces.width[chosen],
+        chosen.astype(np.int64),
+    )
 
 
 def _linked(tips: _Tips, settings: ReaderSettings) -> I64:
@@ -169,8 +174,6 @@ def _rows(partner: I64) -> list[list[int]]:
     seen = np.zeros(len(partner) // 2, dtype=bool)
     starts = [t for t in range(len(partner)) if partner[t] < 0]
     for start in [*starts, *range(len(partner))]:
-        if seen[start // 2]:
-            continue
         row, tip = [], start
         while tip >= 0 and not seen[tip // 2]:
             seen[tip // 2] = True
@@ -181,72 +184,64 @@ def _rows(partner: I64) -> list[list[int]]:
     return rows
 
 
-Strip = tuple[float, float, float, float, float]
-
-
-def _strip(a: int, b: int, tips: _Tips) -> Strip:
-    width = float(min(tips.width[a // 2], tips.width[b // 2]))
-    (ax, ay), (bx, by) = (tips.at[t] - width / 2 * tips.way[t] for t in (a, b))
-    return float(ax), float(ay), float(bx), float(by), width
-
-
 def _closed_row(row: list[int], tips: _Tips, partner: I64) -> list[Strip]:
     """The gaps of a row that are alike; a gap twice the usual is not of the row's making."""
     pairs = [(a, int(partner[a])) for a in row[1:-1:2] if partner[a] >= 0]
-    gaps = np.array([np.hypot(*(tips.at[b] - tips.at[a])) for a, b in pairs])
-    usual = float(np.median(gaps))
+    usual = _usual_gap(row, tips)
     return [
-        _strip(a, b, tips)
-        for (a, b), gap in zip(pairs, gaps, strict=True)
-        if gap <= 1.7 * usual + 1.5
+        _strip(tips.at[a], tips.at[b], float(tips.width[np.array([a, b]) // 2].min()))
+        for a, b in pairs
+        if np.hypot(*(tips.at[b] - tips.at[a])) <= STEP_SLACK * usual + 1.5
     ]
 
 
+def _strip(a: F64, b: F64, width: float) -> Strip:
+    """A strip that reaches a little into the ink at both of its ends."""
+    step = b - a
+    reach = step / max(float(np.hypot(*step)), 1e-9) * (width / 2)
+    (ax, ay), (bx, by) = a - reach, b + reach
+    return float(ax), float(ay), float(bx), float(by), width
+
+
 def _onward(
-    tip: int, row: list[int], tips: _Tips, lines: U8, settings: ReaderSettings
-) -> list[Strip]:
+    tip: int, row: list[int], tips: _Tips, mask: U8, settings: ReaderSettings
+) -> tuple[list[Strip], tuple[F64, F64, float, float]]:
     """Close the gaps ahead of a row's last tip, where other lines touch or cover its dashes.
 
-    Straight ahead the ink must keep the row's step: a dash after each gap. A line across may stand in
-    a gap or on a dash; where the step is lost, the row has ended, and nothing is closed behind its
-    last dash.
+    Straight ahead the ink must keep the row's step: a dash after each gap. A line across may stand
+    in a gap or on a dash; where the step is lost, the row has ended, and nothing is closed behind
+    its last dash.
     """
     width = float(tips.width[tip // 2])
     dash = float(np.median(tips.length[np.array(row) // 2]))
     gap = _usual_gap(row, tips)
     way = _row_way(tip, row, tips)
     at = tips.at[tip]
-    runs = _runs_ahead(lines, at, way, settings.px(settings.dash_across_mm))
     strips: list[Strip] = []
     before = end = 0.0
-    for start, stop in runs:
-        if start - before > 1.6 * gap + 1.5:
+    for start, stop in _runs_ahead(mask, at, way, settings.px(settings.dash_across_mm)):
+        if start - before > STEP_SLACK * gap + 1.5 or stop - start > 2.0 * dash + 2.0 * width:
             break
         before = stop
-        if stop - start > 2.0 * dash + 2.0 * width:
-            break
         if stop - start < 0.6 * dash:
             continue
-        (x0, y0), (x1, y1) = (at + p * way for p in (end - width / 2, start + width / 2))
-        strips.append((float(x0), float(y0), float(x1), float(y1), width))
+        strips.append(_strip(at + end * way, at + start * way, width))
         end = stop
-    return strips
+    return strips, (at + end * way, way, gap, width)
 
 
 def _usual_gap(row: list[int], tips: _Tips) -> float:
     inner = row[1:-1]
-    gaps = [
-        np.hypot(*(tips.at[b] - tips.at[a])) for a, b in zip(inner[::2], inner[1::2], strict=True)
-    ]
-    return float(np.median(gaps))
+    pairs = zip(inner[::2], inner[1::2], strict=True)
+    return float(np.median([np.hypot(*(tips.at[b] - tips.at[a])) for a, b in pairs]))
 
 
 def _row_way(tip: int, row: list[int], tips: _Tips) -> F64:
-    """Direction of the row at one of its ends, over the last straight dashes."""
+    """Direction of the row at one of its ends, over its last straight dashes."""
     order = row if tip == row[-1] else row[::-1]
     back = order[-1]
     for other in order[-2:-9:-1]:
-        if abs(float(tips.way[tip] @ tips.way[other])) < 0.995:
+        if abs(float(tips.way[tip] @ tips.way[other])) < 0.99:
             break
         back = other
     way = tips.at[tip] - tips.at[back]
@@ -266,3 +261,77 @@ def _runs_ahead(lines: U8, at: F64, way: F64, reach: float) -> list[tuple[float,
         (float(steps[a]), float(steps[b - 1]) + 0.5)
         for a, b in zip(edges[::2], edges[1::2], strict=True)
     ]
+
+
+def _corners(
+    ends: list[_End], pieces: Pieces, settings: ReaderSettings
+) -> tuple[list[Strip], list[int]]:
+    """Join the ends of rows that meet in a corner; also the bent pieces they meet round."""
+    strips: list[Strip] = []
+    bent: list[int] = []
+    if len(ends) < 2:
+        return strips, bent
+    used: set[int] = set()
+    for a, b, piece in _round_bent_pieces(ends, pieces, settings):
+        if not {a, b} & used:
+            used |= {a, b}
+            bent.append(piece)
+            strips += [_to_piece(ends[k], pieces, piece) for k in (a, b)]
+    places = np.array([e.at for e in ends])
+    for a, b in sorted(cKDTree(places).query_pairs(settings.px(settings.dash_gap_mm) * 1.5)):
+        if not {a, b} & used and ends[a].row != ends[b].row:
+            found = _bridged_corner(ends[a], ends[b])
+            if found:
+                used |= {a, b}
+                strips += found
+    return strips, bent
+
+
+def _round_bent_pieces(
+    ends: list[_End], pieces: Pieces, settings: ReaderSettings
+) -> list[tuple[int, int, int]]:
+    """Pairs of row ends that look at the same bent piece from two sides, by position."""
+    loose = np.flatnonzero(
+        pieces.small & ~pieces.straight & (pieces.length <= settings.px(settings.dash_max_mm))
+    )
+    if len(loose) == 0:
+        return []
+    tree = cKDTree(pieces.centre[loose])
+    looking: dict[int, list[int]] = {}
+    for k, end in enumerate(ends):
+        reach = STEP_SLACK * end.gap + settings.px(settings.dash_max_mm) / 2
+        for near in sorted(tree.query_ball_point(end.at, reach)):
+            piece = int(loose[near])
+            x, y = _nearest_px(end.at, pieces, piece) - end.at
+            distance = float(np.hypot(x, y))
+            ahead = x * end.way[0] + y * end.way[1]
+            if distance <= STEP_SLACK * end.gap + 1.5 and ahead > 0.7 * distance:
+                looking.setdefault(piece, []).append(k)
+    return sorted((k[0], k[1], piece) for piece, k in looking.items() if len(k) == 2)
+
+
+def _nearest_px(at: F64, pieces: Pieces, piece: int) -> F64:
+    """The px centre of a piece that is nearest to a place."""
+    x0, y0, x1, y1 = pieces.boxes[piece].astype(int).tolist()
+    rows, columns = np.nonzero(pieces.labels[y0:y1, x0:x1] == piece)
+    spots = np.stack([columns + x0 + 0.5, rows + y0 + 0.5], axis=1)
+    return np.asarray(spots[int(np.argmin(np.hypot(*(spots - at).T)))], dtype=np.float64)
+
+
+def _to_piece(end: _End, pieces: Pieces, piece: int) -> Strip:
+    return _strip(end.at, _nearest_px(end.at, pieces, piece), end.width)
+
+
+def _bridged_corner(a: _End, b: _End) -> list[Strip]:
+    """The two strips to the corner where two ends aim, if it lies within a gap of both."""
+    cross = float(a.way[0] * b.way[1] - a.way[1] * b.way[0])
+    if abs(cross) < 0.5:
+        return []
+    step = b.at - a.at
+    ahead_a = float(step[0] * b.way[1] - step[1] * b.way[0]) / cross
+    ahead_b = float(step[0] * a.way[1] - step[1] * a.way[0]) / cross
+    most = STEP_SLACK * max(a.gap, b.gap) + 1.5
+    if not (-a.width <= ahead_a <= most and -b.width <= ahead_b <= most):
+        return []
+    corner = a.at + ahead_a * a.way
+    return [_strip(a.at, corner, a.width), _strip(b.at, corner, b.width)]

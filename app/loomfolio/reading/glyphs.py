@@ -1,24 +1,30 @@
 """Set text apart from lines: connected pieces of ink that are small in both directions.
 
-A glyph, a speck, a small separate symbol are all pieces of a few mm. Straight slim ones (a dash, a
-short wire, also an `l` or a `1`) stay with the lines; what they are shows in what lies in line
-with them. Text that touches a line is not found here but as stubs that lead nowhere (`graph`).
+A glyph, a speck, a small separate symbol are all pieces of a few mm. What stays with the lines
+among such small pieces: dashes of a row, stubs that a body's edge cuts or that end just before
+one, and straight bars that have no glyph beside them (a bar beside a glyph is an `l`, a `1`, a
+stroke between). Text that touches a line is not found here but as stubs that lead nowhere
+(`graph`).
 
-Legend: H, W of the working image; G glyphs.
+Legend: H, W of the working image; L pieces; G glyphs.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
+from loomfolio.reading.bodies import Body
+from loomfolio.reading.pieces import Pieces
 from loomfolio.reading.runs import find_runs
 from loomfolio.reading.settings import ReaderSettings
 
 U8 = NDArray[np.uint8]
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -31,56 +37,77 @@ class Glyphs:
         Ink that may be drawn line: 1, else 0.
     boxes : float64, (G, 4)
         x0, y0, x1, y1 of each piece taken out, in working px.
-    stroke_px : float
-        The most usual line width on the page.
-    labels : int32, (H, W)
-        The connected pieces of all ink, 0 for paper.
-    stats : int32, (L, 5)
-        x, y, width, height, area of each piece.
     """
 
     lines: U8
     boxes: NDArray[np.float64]
-    stroke_px: float
-    labels: NDArray[np.int32]
-    stats: NDArray[np.int32]
 
 
-def set_glyphs_apart(mask: U8, settings: ReaderSettings) -> Glyphs:
-    """Take the glyphs out of an ink mask, uint8 (H, W) of zeros and ones; an empty one has none."""
-    stroke_px = usual_stroke(mask, settings)
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(
-        mask, connectivity=8, ltype=cv2.CV_32S
-    )
-    width, height, area = (stats[:, k].astype(np.float64) for k in (2, 3, 4))
-    largest, smallest = np.maximum(width, height), np.minimum(width, height)
-    diagonal = np.hypot(width, height)
-    slim = (area <= 1.45 * stroke_px * diagonal) & (diagonal >= settings.px(settings.dash_min_mm))
-    slim &= (smallest <= 2.0 * stroke_px + 1) | (area <= 1.3 * stroke_px * diagonal)
-    # A short straight bar of any width: a stub of thick line fills its own long box.
-    slim |= (area >= 0.85 * width * height) & (largest >= 2.2 * smallest) & (smallest >= 2)
-    glyph = (largest <= settings.px(settings.glyph_max_mm)) & ~slim
+def set_glyphs_apart(
+    pieces: Pieces, in_rows: Bools, bodies: Sequence[Body], settings: ReaderSettings
+) -> Glyphs:
+    """Take the glyphs out of the ink; `in_rows`, bool (L,), are the dashes of dashed lines."""
+    size = pieces.boxes[:, 2:] - pieces.boxes[:, :2]
+    glyph = (size.max(axis=1) <= settings.px(settings.glyph_max_mm)) & ~in_rows
+    glyph &= ~_at_bodies(pieces, bodies, settings)
+    bar = glyph & pieces.straight & (pieces.length >= settings.px(settings.bar_min_mm))
+    glyph &= ~(bar & ~_beside_glyphs(pieces, bar, glyph & ~bar))
     glyph[0] = False
     keep = (~glyph).astype(np.uint8)
     keep[0] = 0
-    boxes = np.stack(
-        [stats[:, 0], stats[:, 1], stats[:, 0] + stats[:, 2], stats[:, 1] + stats[:, 3]], axis=1
-    )
-    chosen = np.flatnonzero(glyph[:count])
-    return Glyphs(
-        keep[labels],
-        boxes[chosen].astype(np.float64),
-        stroke_px,
-        np.asarray(labels, dtype=np.int32),
-        np.asarray(stats, dtype=np.int32),
-    )
+    return Glyphs(keep[pieces.labels], pieces.boxes[glyph])
+
+
+def _at_bodies(pieces: Pieces, bodies: Sequence[Body], settings: ReaderSettings) -> Bools:
+    """Pieces that a body's edge cuts, and straight ones that end just before one."""
+    result = np.zeros(len(pieces.area), dtype=bool)
+    if not bodies:
+        return result
+    cut = settings.px(settings.body_edge_mm) + 1.6
+    reach = settings.px(settings.body_reach_mm + settings.body_edge_mm)
+    order = np.argsort(pieces.boxes[:, 0], kind="stable")
+    left = pieces.boxes[order, 0]
+    widest = settings.px(settings.glyph_max_mm)
+    for body in bodies:
+        x0, y0, x1, y1 = body.box
+        low, high = np.searchsorted(left, [x0 - reach - widest, x1 + reach])
+        near = order[low:high]
+        near = near[pieces.small[near]]
+        box = pieces.boxes[near]
+        gap_x = np.maximum(np.maximum(x0 - box[:, 2], box[:, 0] - x1), 0.0)
+        gap_y = np.maximum(np.maximum(y0 - box[:, 3], box[:, 1] - y1), 0.0)
+        gap = np.maximum(gap_x, gap_y)
+        upright = np.where(gap_x > gap_y, np.abs(pieces.way[near, 0]), np.abs(pieces.way[near, 1]))
+        slim = pieces.straight[near] & (upright > 0.9) & (gap <= reach)
+        result[near[(gap <= cut) | slim]] = True
+    return result
+
+
+def _beside_glyphs(pieces: Pieces, bars: Bools, glyphs: Bools) -> Bools:
+    """Bars that have a glyph of about their own size right beside them."""
+    result = np.zeros(len(bars), dtype=bool)
+    size = (pieces.boxes[:, 2:] - pieces.boxes[:, :2]).max(axis=1)
+    chosen, others = np.flatnonzero(bars), np.flatnonzero(glyphs)
+    if len(chosen) == 0 or len(others) == 0:
+        return result
+    middle = (pieces.boxes[:, :2] + pieces.boxes[:, 2:]) / 2
+    tree = cKDTree(middle[others])
+    for k in chosen.tolist():
+        for o in others[tree.query_ball_point(middle[k], 1.6 * size[k])].tolist():
+            low = np.maximum(pieces.boxes[k, :2], pieces.boxes[o, :2])
+            high = np.minimum(pieces.boxes[k, 2:], pieces.boxes[o, 2:])
+            gap = np.maximum(low - high, 0.0).max()
+            if gap <= 0.45 * size[o] and 0.5 * size[k] <= size[o] <= 2.0 * size[k]:
+                result[k] = True
+                break
+    return result
 
 
 def usual_stroke(mask: U8, settings: ReaderSettings) -> float:
     """Return the most usual width of drawn line in px: the commonest cut through ink.
 
-    Every third row and column is looked at; a page without ink gets 3 px, the width of a usual
-    0.25 mm line at the working resolution.
+    Every third row and column of the uint8 (H, W) ink is looked at; a page without ink gets 3 px,
+    the width of a usual 0.25 mm line at the working resolution.
     """
     longest = int(settings.px(settings.stroke_max_mm)) + 1
     counts = np.zeros(longest + 1, dtype=np.int64)

@@ -16,14 +16,15 @@ from numpy.typing import NDArray
 from loomfolio.basics import PxBox, PxPoint, WorkCancelledError
 from loomfolio.reading.bodies import Body, find_rings, given_bodies, without_bodies
 from loomfolio.reading.colour import colours_of
-from loomfolio.reading.dashes import close_dashes
+from loomfolio.reading.dashes import find_dashes, inked
 from loomfolio.reading.gaps import FreeEnds, settle_ends
-from loomfolio.reading.glyphs import set_glyphs_apart
+from loomfolio.reading.glyphs import set_glyphs_apart, usual_stroke
 from loomfolio.reading.graph import build_graph
 from loomfolio.reading.hops import take_out_hops
 from loomfolio.reading.ink import find_ink
 from loomfolio.reading.junctions import Decision, Place, Question, decide_junctions
 from loomfolio.reading.outlines import take_out_outlines
+from loomfolio.reading.pieces import find_pieces
 from loomfolio.reading.records import (
     Conductor,
     Crossing,
@@ -91,11 +92,14 @@ def read_page(
     given = given_bodies(bodies, ink.scale)
     edge_px = settings.px(settings.body_edge_mm)
     outside = without_bodies(ink.mask, given, edge_px)
-    glyphs = set_glyphs_apart(outside, settings)
+    stroke_px = usual_stroke(outside, settings)
+    pieces = find_pieces(outside, settings.px(settings.dash_max_mm))
+    dashes = find_dashes(pieces, outside, settings)
     tell(0.35)
-    dashes = close_dashes(glyphs.lines, glyphs.labels, glyphs.stats, settings)
-    rings = find_rings(dashes.lines, glyphs.stroke_px, settings)
-    lines = without_bodies(dashes.lines, rings, 1.0)
+    glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, settings)
+    lines = inked(glyphs.lines, dashes.strips)
+    rings = find_rings(lines, stroke_px, settings)
+    lines = without_bodies(lines, rings, 1.0)
     every = (*given, *rings)
     tell(0.45)
     strokes = find_strokes(lines, settings)
@@ -105,7 +109,7 @@ def read_page(
         strokes = find_strokes(lines, settings)
     tell(0.7)
     outlined = take_out_outlines(
-        build_graph(strokes, every, glyphs.stroke_px, settings), lines.shape, settings
+        build_graph(strokes, every, stroke_px, settings), lines.shape, settings
     )
     graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)

@@ -25,7 +25,7 @@ class ReaderSettings(BaseModel):
     # a pixel must also have this share of the darkest ink beside it, which keeps blurred lines
     # thin.
     ink_floor: int = Field(default=22, ge=1, le=200)
-    ink_share: float = Field(default=0.42, gt=0, lt=1)
+    ink_share: float = Field(default=0.3, gt=0, lt=1)
     paper_window_mm: float = Field(default=6.0, gt=0)
 
     # Lines. A run of ink longer than this is not a cut through a line.
@@ -39,6 +39,8 @@ class ReaderSettings(BaseModel):
     # Text. A connected piece of ink up to this size is a glyph, a speck, or a small symbol.
     glyph_max_mm: float = Field(default=4.3, gt=0)
     dash_min_mm: float = Field(default=0.5, gt=0)
+    # A shorter bar among small pieces is a speck or part of a glyph, not a line.
+    bar_min_mm: float = Field(default=1.2, gt=0)
     # Longer pieces are lines with a gap rather than dashes; wider gaps belong to no row.
     dash_max_mm: float = Field(default=6.0, gt=0)
     dash_gap_mm: float = Field(default=1.7, gt=0)
@@ -56,7 +58,7 @@ class ReaderSettings(BaseModel):
     hop_max_mm: float = Field(default=2.3, gt=0)
 
     # Gaps.
-    gap_max_mm: float = Field(default=4.6, gt=0)
+    gap_max_mm: float = Field(default=18.0, gt=0)
     gap_empty_max_mm: float = Field(default=1.3, gt=0)
     gap_behind_max_mm: float = Field(default=4.2, gt=0)
     gap_angle_deg: float = Field(default=9.0, gt=0, lt=45)
