@@ -168,9 +168,11 @@ def _judged(
             return Bridge(*keys, crossing=Place(*crossed, "gap"))
         return None
     doubt = Question(*middle, "gap", "joined")
+    text = _text_margins(pair, glyph_boxes)
+    if text is not None and max(text) <= settings.px(settings.gap_margin_mm):
+        even = abs(text[0] - text[1]) <= settings.px(settings.gap_uneven_mm)
+        return Bridge(*keys, doubt=None if even else doubt)
     if pair.length <= max(settings.px(settings.gap_empty_max_mm), 2.0 * width):
-        return Bridge(*keys, doubt=doubt)
-    if _text_between(pair, glyph_boxes, settings):
         return Bridge(*keys, doubt=doubt)
     return None
 
@@ -211,26 +213,26 @@ def _inked_runs(
     return [(float(along[s[0]]), float(along[s[-1]])) for s in stretches]
 
 
-def _text_between(pair: _Pair, boxes: NDArray[np.float64], settings: ReaderSettings) -> bool:
-    """Tell whether glyphs stand on the line of the gap and fill it but for small margins."""
+def _text_margins(pair: _Pair, boxes: NDArray[np.float64]) -> tuple[float, float] | None:
+    """The bare px before and behind the glyphs that stand in the gap; None if there are none."""
     if len(boxes) == 0:
-        return False
+        return None
     a, b = pair.a, pair.b
     gx, gy = (b.x - a.x) / pair.length, (b.y - a.y) / pair.length
-    centre = (boxes[:, :2] + boxes[:, 2:]) / 2
-    rel = centre - np.array([a.x, a.y])
+    rel = (boxes[:, :2] + boxes[:, 2:]) / 2 - np.array([a.x, a.y])
     along = rel @ np.array([gx, gy])
     beside = np.abs(rel @ np.array([-gy, gx]))
     size = boxes[:, 2:] - boxes[:, :2]
     half_along = (size @ np.abs(np.array([gx, gy]))) / 2
     half_beside = (size @ np.abs(np.array([gy, gx]))) / 2
-    on = (along > 0) & (along < pair.length) & (beside < 0.6 * half_beside + 1)
+    # A word across the line may leave the line between two of its glyphs.
+    on = (along > 0) & (along < pair.length)
+    on &= beside < half_beside + 0.4 * size.max(axis=1)
     if not on.any():
-        return False
+        return None
     first = float((along - half_along)[on].min())
     last = float((along + half_along)[on].max())
-    margin = settings.px(1.6)
-    return first <= margin and pair.length - last <= margin
+    return max(first, 0.0), max(pair.length - last, 0.0)
 
 
 def _hop_bridges(

@@ -146,9 +146,9 @@ def _hop_at(at: F64, way: F64, width: float, lines: U8, settings: ReaderSettings
         if middle > settings.px(settings.hop_max_mm) or not _crosses(lines, at, way, middle, width):
             continue
         radius = _arc_radius(lines, at, way, middle, width, settings)
-        if radius is not None and _goes_on(lines, at, way, middle, width):
+        far = _far_end(lines, at, way, middle, width)
+        if radius is not None and far is not None:
             cross = at + middle * way
-            far = at + 2 * middle * way
             spots = ((float(at[0]), float(at[1])), (float(far[0]), float(far[1])))
             return Hop(float(cross[0]), float(cross[1]), spots, radius)
     return None
@@ -162,11 +162,18 @@ def _crosses(lines: U8, at: F64, way: F64, middle: float, width: float) -> bool:
     return bool(ink.mean(axis=1).min() > 0.85)
 
 
-def _goes_on(lines: U8, at: F64, way: F64, middle: float, width: float) -> bool:
-    """Tell whether the line goes on, as far behind the line across as it ended before it."""
-    steps = 2 * middle + np.arange(-0.5 * width - 1.0, 1.5 * width + 2.0, 0.5)
-    ink = _profile(lines, at[None], way[None], steps)[0]
-    return bool(ink[len(ink) // 2 :].mean() > 0.6)
+def _far_end(lines: U8, at: F64, way: F64, middle: float, width: float) -> F64 | None:
+    """Where the line goes on, about as far behind the line across as it ended before it."""
+    slack = 0.8 * width + 1.5
+    steps = np.arange(middle + width, 2 * middle + 3 * width + slack, 0.5)
+    ink = np.concatenate([[0], _profile(lines, at[None], way[None], steps)[0], [0]]).astype(np.int8)
+    edges = np.flatnonzero(np.diff(ink))
+    for first, behind in zip(edges[::2], edges[1::2], strict=True):
+        start, stop = float(steps[first]), float(steps[behind - 1])
+        if stop - start >= 0.5 * width and start - slack <= 2 * middle <= stop + slack:
+            place = max(start + 0.5 * width, min(2 * middle, stop))
+            return np.asarray(at + place * way, dtype=np.float64)
+    return None
 
 
 def _arc_radius(

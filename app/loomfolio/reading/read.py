@@ -8,6 +8,7 @@ was called off, and brings the result back to the px of the given page.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -35,7 +36,7 @@ from loomfolio.reading.records import (
     Reading,
 )
 from loomfolio.reading.settings import ReaderSettings
-from loomfolio.reading.strokes import find_strokes
+from loomfolio.reading.strokes import Strokes, find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
@@ -92,21 +93,9 @@ def read_page(
     given = given_bodies(bodies, ink.scale)
     edge_px = settings.px(settings.body_edge_mm)
     outside = without_bodies(ink.mask, given, edge_px)
-    stroke_px = usual_stroke(outside, settings)
-    pieces = find_pieces(outside, settings.px(settings.dash_max_mm))
-    dashes = find_dashes(pieces, outside, settings)
-    tell(0.35)
-    glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, settings)
-    lines = inked(glyphs.lines, dashes.strips)
-    rings = find_rings(lines, stroke_px, settings)
-    lines = without_bodies(lines, rings, 1.0)
-    every = (*given, *rings)
-    tell(0.45)
-    strokes = find_strokes(lines, settings)
-    hopped = take_out_hops(lines, strokes, settings)
-    if hopped.hops:
-        lines = hopped.lines
-        strokes = find_strokes(lines, settings)
+    seen = _see_lines(outside, given, settings, tell)
+    every = (*given, *seen.rings)
+    lines, strokes, stroke_px = seen.lines, seen.strokes, seen.stroke_px
     tell(0.7)
     outlined = take_out_outlines(
         build_graph(strokes, every, stroke_px, settings), lines.shape, settings
@@ -114,7 +103,7 @@ def read_page(
     graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)
     decisions = decide_junctions(graph, lines, settings)
-    free = settle_ends(graph, decisions, every, glyphs.boxes, lines, settings)
+    free = settle_ends(graph, decisions, every, seen.glyph_boxes, lines, settings)
     traced = trace_conductors(graph, decisions, free, every, ink.scale)
     kept = [t for t in traced if _is_conductor(t, settings)]
     colours = colours_of(kept, ink)
@@ -123,6 +112,52 @@ def read_page(
     reading = _in_page_px(page, ink.scale, kept, colours, decisions, free, every)
     tell(1.0)
     return reading
+
+
+@dataclass(frozen=True)
+class _Lines:
+    """What is known of the ink before any line is joined to another."""
+
+    lines: NDArray[np.uint8]
+    strokes: Strokes
+    rings: tuple[Body, ...]
+    glyph_boxes: NDArray[np.float64]
+    stroke_px: float
+
+
+def _see_lines(
+    outside: NDArray[np.uint8], given: Sequence[Body], settings: ReaderSettings, tell: _Teller
+) -> _Lines:
+    """Set glyphs, dashes, rings and hops apart; hops first, for they break a line like dashes."""
+    stroke_px = usual_stroke(outside, settings)
+    pieces = find_pieces(outside, settings.px(settings.dash_max_mm))
+    dashes = find_dashes(pieces, outside, settings)
+    glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, settings)
+    seen = _seen(glyphs.lines, glyphs.boxes, stroke_px, settings)
+    tell(0.45)
+    hopped = take_out_hops(seen.lines, seen.strokes, settings)
+    if hopped.hops:
+        tell(0.5)
+        outside = outside & ~(seen.lines & ~hopped.lines)
+        pieces = find_pieces(outside, settings.px(settings.dash_max_mm))
+        dashes = find_dashes(pieces, outside, settings)
+        glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, settings)
+    elif len(dashes.strips) == 0:
+        return seen
+    tell(0.6)
+    return _seen(inked(glyphs.lines, dashes.strips), glyphs.boxes, stroke_px, settings)
+
+
+def _seen(
+    lines: NDArray[np.uint8],
+    glyph_boxes: NDArray[np.float64],
+    stroke_px: float,
+    settings: ReaderSettings,
+) -> _Lines:
+    """Take the rings out, and find the strokes of what is left."""
+    rings = find_rings(lines, stroke_px, settings)
+    left = without_bodies(lines, rings, 1.0)
+    return _Lines(left, find_strokes(left, settings), rings, glyph_boxes, stroke_px)
 
 
 class _Teller:
