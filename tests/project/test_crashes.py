@@ -202,8 +202,10 @@ def test_damage_anywhere_in_the_journal_keeps_the_edits_before_it_and_the_rest_b
     if b"\n" in rest:
         assert aside.read_bytes() == rest
         assert folder.notes == (
-            f"The journal is damaged behind edit {whole}; the edits up to there are here, "
-            "the rest was set aside in journal.damaged-1.jsonl.",
+            (
+                f"The journal is damaged behind edit {whole}; the edits up to there are here, "
+                "the rest was set aside in journal.damaged-1.jsonl."
+            ),
         )
     else:
         assert not aside.exists()

@@ -31,9 +31,7 @@ def test_undoing_a_run_of_edits_gives_each_earlier_document_and_redoing_each_lat
 
 
 @given(runs_of_edits(min_size=1), st.lists(st.booleans(), max_size=30))
-def test_any_walk_back_and_forth_is_a_walk_along_the_documents(
-    steps: list[Step], walk: list[bool]
-):
+def test_any_walk_back_and_forth_is_a_walk_along_the_documents(steps: list[Step], walk: list[bool]):
     history = done(steps)
     documents = [make_two_sheets().project, *(step.project for step in steps)]
     at = len(steps)

@@ -11,7 +11,7 @@ turns its JSON into that of the next.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from pydantic import JsonValue, ValidationError
@@ -54,25 +54,25 @@ def document_bytes(project: Project, *, saved_edit: int) -> bytes:
     return ("".join(_laid_out(data, 0)) + "\n").encode()
 
 
-def _laid_out(value: JsonValue, depth: int) -> Iterator[str]:
-    """Yield pieces of JSON text: on one line where it fits, else one entry per line."""
+def _laid_out(value: JsonValue, depth: int, *, used: int = 0) -> Iterator[str]:
+    """Yield pieces of JSON text: on one line where it fits behind `used` signs, else one entry each."""
     flat = json.dumps(value, ensure_ascii=False, allow_nan=False)
-    if depth and (len(flat) + depth <= _LINE_WIDTH or not isinstance(value, dict | list)):
+    if depth and (depth + used + len(flat) <= _LINE_WIDTH or not isinstance(value, dict | list)):
         yield flat
         return
-    inner, outer = "\n" + " " * (depth + 1), "\n" + " " * depth
     if isinstance(value, dict):
-        yield "{"
-        for number, (key, item) in enumerate(value.items()):
-            yield f"{',' if number else ''}{inner}{json.dumps(key, ensure_ascii=False)}: "
-            yield from _laid_out(item, depth + 1)
-        yield outer + "}"
+        named = [(f"{json.dumps(key, ensure_ascii=False)}: ", item) for key, item in value.items()]
+        yield from _entries("{}", named, depth)
     elif isinstance(value, list):
-        yield "["
-        for number, item in enumerate(value):
-            yield f"{',' if number else ''}{inner}"
-            yield from _laid_out(item, depth + 1)
-        yield outer + "]"
+        yield from _entries("[]", [("", item) for item in value], depth)
+
+
+def _entries(brackets: str, entries: Sequence[tuple[str, JsonValue]], depth: int) -> Iterator[str]:
+    yield brackets[0]
+    for number, (name, item) in enumerate(entries):
+        yield f"{',' if number else ''}\n{' ' * (depth + 1)}{name}"
+        yield from _laid_out(item, depth + 1, used=len(name) + 1)
+    yield f"\n{' ' * depth}{brackets[1]}"
 
 
 class NotJsonError(ValueError):
@@ -143,7 +143,8 @@ def project_from(path: Path, data: JsonObject) -> Project:
     """
     try:
         fields = {key: value for key, value in data.items() if key != "saved_edit"}
-        project = Project.model_validate(fields)
+        # As JSON, because only there do strict types know lists for tuples and texts for dates.
+        project = Project.model_validate_json(json.dumps(fields), strict=True)
     except ValidationError as error:
         raise _mend(path, plain_fault(error)) from error
     for fault in faults(project):

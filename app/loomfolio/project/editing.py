@@ -21,6 +21,11 @@ _PLAINER = {
     "extra_forbidden": "is no field that this version knows",
     "string_too_short": "is empty",
     "string_type": "is no text",
+    "tuple_type": "is no list",
+    "union_tag_invalid": "is of a kind that this version does not know",
+    "union_tag_not_found": "has no kind",
+    # Python's own reader was content with it before; this one is stricter in one thing only.
+    "json_invalid": "a text in it holds a character that cannot be written",
 }
 """What the kinds of fault that a person meets most are called; the others are said as they come."""
 

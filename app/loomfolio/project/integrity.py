@@ -33,6 +33,7 @@ from loomfolio.project.models import (
     Project,
     Reference,
     Sheet,
+    Specimen,
 )
 from loomfolio.project.record_lists import (
     LIST_NAMES,
@@ -127,8 +128,9 @@ def record_faults(record: AnyRecord, around: Surroundings) -> Iterator[str]:
         record.box.x0 < record.box.x1 and record.box.y0 < record.box.y1
     ):
         yield "the box of a body has no width or no height"
-    if isinstance(record, Sheet) and not is_inside_folder(record.file):
-        yield f"its file {record.file!r} does not lie in the project folder"
+    for file in _files_of(record):
+        if not is_inside_folder(file):
+            yield f"its file {file!r} does not lie in the project folder"
     for condition in conditions_of(record):
         try:
             parse(condition)
@@ -198,6 +200,16 @@ def _text_faults(record: Record) -> Iterator[str]:
         record.model_dump_json(warnings=False)
     except PydanticSerializationError:
         yield "a text in it holds a character that cannot be written"
+
+
+def _files_of(record: AnyRecord) -> tuple[str, ...]:
+    match record:
+        case Sheet():
+            return (record.file,)
+        case Specimen():
+            return record.photos
+        case _:
+            return ()
 
 
 def is_inside_folder(file: str) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import NotRequired, Required, TypedDict, Unpack
+from typing import Literal, NotRequired, Required, TypedDict, Unpack
 
 from loomfolio.basics import MmPoint
 from loomfolio.project.editing import (
@@ -152,10 +152,10 @@ def remove_fit(project: Project, fit_id: str) -> Project:
 
 
 class SpecimenFields(TypedDict):
-    """What `add_specimen` takes. `kind` is `this vehicle`, `reference vehicle` or `donor loom`."""
+    """What `add_specimen` takes."""
 
     name: Required[str]
-    kind: Required[str]
+    kind: Required[Literal["this vehicle", "reference vehicle", "donor loom"]]
     vehicle: NotRequired[Vehicle]
     photos: NotRequired[tuple[str, ...]]
 

@@ -108,6 +108,7 @@ class InnerWay(Record):
     pins: Annotated[tuple[InnerPin, ...], Field(min_length=2)]
     label: Name = ""
     at_rest: Literal["open", "closed", "unknown"] = "unknown"
+    when: Condition = ""
 
     @model_validator(mode="after")
     def _two_ends(self) -> Self:

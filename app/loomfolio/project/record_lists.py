@@ -6,6 +6,7 @@ added to `Project` cannot be forgotten in one of them (a test holds the table ag
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from typing import Literal, NamedTuple, TypeAlias, get_args
 
@@ -123,6 +124,7 @@ def record_data(record: AnyRecord) -> JsonObject:
 def reads_back(name: ListName, record: AnyRecord) -> bool:
     """Is what is written for a record read as the same record? Not so where it was never checked."""
     try:
-        return RECORD_LISTS[name].adapter.validate_python(record_data(record)) == record
+        written = json.dumps(record_data(record))
+        return RECORD_LISTS[name].adapter.validate_json(written, strict=True) == record
     except ValueError:
         return False
