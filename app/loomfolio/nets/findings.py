@@ -46,7 +46,7 @@ def findings(netlist: Netlist, rows: Sequence[MapRow] | None = None) -> tuple[Fi
 
 def _is_in_scope(netlist: Netlist, finding: Finding, scope: frozenset[int]) -> bool:
     """A finding without a net is about the document and is in scope where no scope was named, or if it stops work."""
-    if not netlist.project.job.scope or finding.kind == "sheet outside the vehicle's validity":
+    if not netlist.has_scope or finding.kind == "sheet outside the vehicle's validity":
         return True
     nets = {finding.net} | {netlist.net_by_pin.get(pin) for pin in finding.pins}
     return bool(nets & scope)

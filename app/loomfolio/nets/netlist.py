@@ -82,11 +82,13 @@ class Memory:
 class Netlist:
     """The nets of a document in one fit, and everything that was found on the way.
 
-    `project` is the visible document. `first_conductor[sheet]` is the number of the sheet's conductor 0;
+    `project` is the visible document; `has_scope` tells whether the whole document names a scope.
+    `first_conductor[sheet]` is the number of the sheet's conductor 0;
     `net_of_conductor` and the numbers of nets index `conductors` and `nets`.
     """
 
     project: Project
+    has_scope: bool
     fit: Fit | None
     graphs: Mapping[str, SheetGraph]
     first_conductor: Mapping[str, int]
@@ -199,6 +201,7 @@ def derive(
     nets, net_of_conductor, net_by_pin = _number(groups, graphs, first, visible)
     return Netlist(
         project=visible,
+        has_scope=bool(project.job.scope),
         fit=fit,
         graphs=graphs,
         first_conductor=first,

@@ -12,12 +12,11 @@ def scope_nets(netlist: Netlist) -> frozenset[int]:
     From each net of a connector in scope the walk goes on over mates (also unconfirmed ones) and over what
     passes or loads inside a part. It enters a net that holds a supply or a ground point, and stops there.
     """
-    scope = netlist.project.job.scope
-    if not scope:
+    if not netlist.has_scope:
         return frozenset(net.number for net in netlist.nets)
     kinds = {part.id: part.kind for part in netlist.project.parts}
     inner = _inner_neighbours(netlist)
-    halves = set(scope)
+    halves = set(netlist.project.job.scope)
     rest = [number for pin, number in netlist.net_by_pin.items() if pin.half_key in halves]
     found: set[int] = set()
     while rest:

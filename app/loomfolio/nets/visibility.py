@@ -8,7 +8,19 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Protocol, TypeVar
 
-from loomfolio.project import CableGroup, Fit, Project, evaluate
+from loomfolio.project import (
+    BodyMark,
+    CableGroup,
+    Connector,
+    Fit,
+    HalfKey,
+    Link,
+    Mark,
+    Part,
+    PinKey,
+    Project,
+    evaluate,
+)
 
 
 class _Conditional(Protocol):
@@ -23,55 +35,108 @@ def in_fit(project: Project, fit: Fit | None) -> Project:
     """Return the document without what is not there in `fit`; the document itself for no fit."""
     if fit is None:
         return project
-
-    def kept(records: tuple[_C, ...]) -> tuple[_C, ...]:
-        return tuple(record for record in records if _is_there(record.when, fit))
-
-    parts = tuple(
-        part.model_copy(update={"connectors": kept(part.connectors)})
-        for part in kept(project.parts)
-    )
-    gone = {part.id for part in project.parts} - {part.id for part in parts}
-    sheets = kept(project.sheets)
-    left = {sheet.id for sheet in sheets}
-    return project.model_copy(
-        update={
-            "sheets": sheets,
-            "parts": parts,
-            "marks": tuple(
-                mark
-                for mark in kept(project.marks)
-                if mark.sheet in left and getattr(mark, "part", None) not in gone
-            ),
-            "links": tuple(link for link in kept(project.links) if link.a.sheet in left),
-            "leads": tuple(
-                lead
-                for lead in kept(project.leads)
-                if not {lead.ends[0].part, lead.ends[1].part} & gone
-            ),
-            "mates": tuple(m for m in project.mates if not {m.a.part, m.b.part} & gone),
-            "groups": tuple(_without_parts(group, gone) for group in project.groups),
-            "harnesses": tuple(
-                harness.model_copy(
-                    update={"ends": tuple(end for end in harness.ends if end.part not in gone)}
-                )
-                for harness in project.harnesses
-            ),
-            "job": project.job.model_copy(
-                update={"scope": tuple(h for h in project.job.scope if h.part not in gone)}
-            ),
-        }
-    )
+    return _Fitting(project, fit).document()
 
 
-def _without_parts(group: CableGroup, gone: set[str]) -> CableGroup:
-    """The group without the leads and screen ends at parts that are not there."""
-    return group.model_copy(
-        update={
-            "pins": tuple(pair for pair in group.pins if not {pin.part for pin in pair} & gone),
-            "screen_ends": tuple(pin for pin in group.screen_ends if pin.part not in gone),
-        }
-    )
+class _Fitting:
+    """One document seen in one fit: which parts, connectors, cavities and sheets are not there."""
+
+    def __init__(self, project: Project, fit: Fit) -> None:
+        self._project, self._fit = project, fit
+        self._sheets = {sheet.id for sheet in self._kept(project.sheets)}
+        self._parts = {part.id for part in self._kept(project.parts)}
+        self._gone_connectors: set[tuple[str, str]] = set()
+        self._gone_pins: set[PinKey] = set()
+        for part in project.parts:
+            for connector in part.connectors:
+                if not _is_there(connector.when, fit):
+                    self._gone_connectors.add((part.id, connector.name))
+                for half in connector.halves:
+                    key = HalfKey(part=part.id, connector=connector.name, half=half.name)
+                    self._gone_pins.update(
+                        key.pin(c.pin) for c in half.cavities if not _is_there(c.when, fit)
+                    )
+
+    def document(self) -> Project:
+        """Return the document without what is not there."""
+        project = self._project
+        return project.model_copy(
+            update={
+                "sheets": self._kept(project.sheets),
+                "parts": tuple(self._part(part) for part in self._kept(project.parts)),
+                "marks": tuple(
+                    self._mark(mark)
+                    for mark in self._kept(project.marks)
+                    if mark.sheet in self._sheets
+                    and not (isinstance(mark, BodyMark) and not self._has_half(mark.half_key))
+                ),
+                "links": tuple(link for link in self._kept(project.links) if self._has_link(link)),
+                "leads": tuple(
+                    lead for lead in self._kept(project.leads) if all(map(self._has, lead.ends))
+                ),
+                "mates": tuple(
+                    mate
+                    for mate in project.mates
+                    if self._has_half(mate.a) and self._has_half(mate.b)
+                ),
+                "groups": tuple(self._group(group) for group in project.groups),
+                "harnesses": tuple(
+                    harness.model_copy(update={"ends": tuple(filter(self._has_half, harness.ends))})
+                    for harness in project.harnesses
+                ),
+                "job": project.job.model_copy(
+                    update={"scope": tuple(filter(self._has_half, project.job.scope))}
+                ),
+            }
+        )
+
+    def _kept(self, records: tuple[_C, ...]) -> tuple[_C, ...]:
+        return tuple(record for record in records if _is_there(record.when, self._fit))
+
+    def _has_half(self, half: HalfKey) -> bool:
+        is_gone = (half.part, half.connector) in self._gone_connectors
+        return half.part in self._parts and not is_gone
+
+    def _has(self, pin: PinKey) -> bool:
+        return self._has_half(pin.half_key) and pin not in self._gone_pins
+
+    def _has_link(self, link: Link) -> bool:
+        return link.a.sheet in self._sheets and (link.b is None or link.b.sheet in self._sheets)
+
+    def _part(self, part: Part) -> Part:
+        """The part without connectors and cavities that are not there; itself where it has them all."""
+        connectors = tuple(self._connector(c) for c in self._kept(part.connectors))
+        ways = tuple(
+            way
+            for way in self._kept(part.ways)
+            if all(self._has(PinKey(part=part.id, **pin.model_dump())) for pin in way.pins)
+        )
+        if connectors == part.connectors and ways == part.ways:
+            return part
+        return part.model_copy(update={"connectors": connectors, "ways": ways})
+
+    def _connector(self, connector: Connector) -> Connector:
+        halves = tuple(
+            half.model_copy(update={"cavities": self._kept(half.cavities)})
+            for half in connector.halves
+        )
+        return connector.model_copy(update={"halves": halves})
+
+    def _mark(self, mark: Mark) -> Mark:
+        """A body without the pins that are not there; every other mark, and a whole body, as it is."""
+        if not isinstance(mark, BodyMark) or all(self._has(mark.key(pin)) for pin in mark.pins):
+            return mark
+        pins = tuple(pin for pin in mark.pins if self._has(mark.key(pin)))
+        return mark.model_copy(update={"pins": pins})
+
+    def _group(self, group: CableGroup) -> CableGroup:
+        """The group without the leads and screen ends at pins that are not there."""
+        return group.model_copy(
+            update={
+                "pins": tuple(pair for pair in group.pins if all(map(self._has, pair))),
+                "screen_ends": tuple(filter(self._has, group.screen_ends)),
+            }
+        )
 
 
 @lru_cache(maxsize=4096)
