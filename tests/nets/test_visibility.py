@@ -49,7 +49,7 @@ def _project(**fields: object) -> Project:
         make_body(2, DRAWN, E7, "b=1"),
         make_body(3, DRAWN, X90, "d=1"),
     ]
-    return make_project([DRAWN], [A1, E7, X90, JOINT], marks, **fields)
+    return make_project([DRAWN], [A1, E7, X90, JOINT], marks).model_copy(update=fields)
 
 
 def _derive(project: Project, fit: Fit) -> Netlist:
