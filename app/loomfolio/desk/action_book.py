@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QAbstractButton, QApplication, QMenu, QMenuBar, QWidget
+from PySide6.QtWidgets import QAbstractButton, QMenu, QMenuBar, QWidget
 
 from loomfolio.desk.actions import ACTIONS, MENUS, Action, Desk
 from loomfolio.desk.finder_entries import Entry
@@ -91,10 +91,6 @@ class ActionBook:
             for a in ACTIONS
             if a.is_enabled(self._desk) and a.id != "find"
         )
-
-    def watch_focus(self, application: QApplication) -> None:
-        """Follow the keyboard's focus from widget to widget."""
-        application.focusChanged.connect(lambda _, focused: self.heed_focus(focused))
 
 
 def tip_of(action: Action) -> str:

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from loomfolio.basics import EditError
+from loomfolio.basics import EditError, MmPoint
 from loomfolio.desk.table import intents
 from loomfolio.nets.netlist import Netlist
-from loomfolio.nets.records import Net, Piece, Spot
+from loomfolio.nets.records import Net, Piece, Snap, Spot
 from loomfolio.project import (
     Anchor,
     BodyMark,
@@ -191,23 +191,42 @@ def name_net(project: Project, netlist: Netlist, net: Net, name: str) -> Step:
         raise EditError("This net has no name that could be removed.")
     place = place_on_net(netlist, net)
     if place is None:
-        raise EditError("This net is drawn on no sheet, so a name has nowhere to stand.")
+        raise EditError("No sheet draws this net where a name could stand; draw a line first.")
     made = edits.put_name(project, sheet=place.sheet, at=place.at, name=name)
     return Step(f"Name net {name}", made.project)
 
 
 def place_on_net(netlist: Netlist, net: Net) -> Anchor | None:
-    """Return the middle of the longest straight piece that is drawn of a net; None if none is."""
-    longest: tuple[float, Anchor] | None = None
-    for number in net.conductors:
-        conductor = netlist.conductors[number]
-        for line in conductor.lines:
-            for a, b in pairwise(line):
-                length = a.distance_mm(b)
-                if longest is None or length > longest[0]:
-                    middle = type(a)((a.x + b.x) / 2, (a.y + b.y) / 2)
-                    longest = length, Anchor(sheet=conductor.sheet, at=middle)
-    return longest[1] if longest else None
+    """Return a place on the drawn run of a net where a name would hold on to it and to nothing else.
+
+    The middle of its longest straight piece is tried first; near a crossing it may lie as close to
+    another net, so other places on it and on shorter pieces follow. None where there is no such place.
+    """
+    pieces = [
+        (a.distance_mm(b), netlist.conductors[number].sheet, a, b)
+        for number in net.conductors
+        for line in netlist.conductors[number].lines
+        for a, b in pairwise(line)
+    ]
+    pieces.sort(key=lambda piece: -piece[0])
+    for _, sheet, a, b in pieces[:_MOST_TRIED]:
+        for share in _SHARES:
+            at = MmPoint(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share)
+            found = netlist.snap(sheet, at)
+            if _holds_on_to(netlist, found, net):
+                return Anchor(sheet=sheet, at=at)
+    return None
+
+
+def _holds_on_to(netlist: Netlist, snap: Snap, net: Net) -> bool:
+    if snap.conductor is None or snap.rivals:
+        return False
+    return netlist.conductors[snap.conductor].net == net.number
+
+
+_SHARES = (0.5, 0.25, 0.75, 0.1, 0.9)
+_MOST_TRIED = 20
+"""Shorter pieces than the twenty longest are no better places for a name."""
 
 
 def confirm_piece(project: Project, piece: Piece, known: Known) -> Step:

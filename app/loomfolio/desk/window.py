@@ -11,7 +11,7 @@ from PySide6.QtGui import (
     QDropEvent,
     QGuiApplication,
 )
-from PySide6.QtWidgets import QApplication, QMainWindow
+from PySide6.QtWidgets import QApplication, QMainWindow, QWidget
 
 from loomfolio.desk.action_book import ActionBook
 from loomfolio.desk.actions import Desk
@@ -127,7 +127,7 @@ class DeskWindow(QMainWindow):
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_system_theme)
         application = QApplication.instance()
         if isinstance(application, QApplication):
-            self.book.watch_focus(application)
+            application.focusChanged.connect(self._on_focus)
 
     # ------------------------------------------------------------------------------- what is told
 
@@ -184,6 +184,10 @@ class DeskWindow(QMainWindow):
         self.empty.set_theme(theme)
         self.card.set_theme(theme)
         self.book.set_theme(theme)
+
+    def _on_focus(self, before: QWidget | None, now: QWidget | None) -> None:
+        del before
+        self.book.heed_focus(now)
 
     def _on_system_theme(self) -> None:
         if self.settings.theme == "system":

@@ -142,6 +142,7 @@ class PathStrip(QFrame):
             button = PieceButton(piece, self._theme, self._row, is_last=is_last)
             button.clicked.connect(lambda _=False, at=number: self.step_chosen.emit(at))
             self._line.insertWidget(number, button, 0, Qt.AlignmentFlag.AlignTop)
+            button.show()
             self._buttons.append(button)
 
     def _mark(self, step: int) -> None:
