@@ -26,7 +26,7 @@ from loomfolio.desk.table.intents import BodyText
 from loomfolio.desk.table.part_book import PartBook
 from loomfolio.desk.table.pin_run import PinRun
 from loomfolio.desk.table.preview import BodyDraft
-from loomfolio.desk.table.run_field import RunField
+from loomfolio.desk.table.run_field import RunField, take_focus
 from loomfolio.desk.theme import Theme
 from loomfolio.project import BodyMark, BodyPin, PartKind
 
@@ -127,8 +127,7 @@ class BodyEditor(QFrame):
         self.adjustSize()
         self.show()
         self.raise_()
-        self.part.setFocus()
-        self.part.selectAll()
+        self._focus(self.part)
 
     def close_up(self) -> None:
         """Go away without a trace."""
@@ -222,7 +221,7 @@ class BodyEditor(QFrame):
 
     @staticmethod
     def _focus(field: QWidget) -> None:
-        field.setFocus()
+        take_focus(field)
         if isinstance(field, QLineEdit):
             field.selectAll()
 
@@ -264,7 +263,7 @@ class BodyEditor(QFrame):
         for field in (self.pin, self._labels[self.pin]):
             field.setVisible(has_pins)
         self.order.setVisible(len(run.places) > 1)
-        self.order.setText(f"Order: {run.order}  (click to change)")
+        self.order.setText(f"Order: {run.order}")
         if has_pins:
             self._labels[self.pin].setText(f"Pin {run.current + 1}/{len(run.places)}")
             self.pin.setText(run.texts[run.current])

@@ -1,12 +1,13 @@
 """The window as painters see it: which part of the table, at which scale, in which colours.
 
 Everything of ours is measured in px of the window and stays the same size at any zoom; only places
-come from the paper. The device ratio matters to pixmaps alone.
+come from the paper. The device ratio matters to pixmaps alone, and to this: the view is held to whole
+device px, so that a picture that was only pushed can be shifted instead of painted again.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPixmap, QTransform
@@ -19,18 +20,53 @@ from loomfolio.desk.theme import Theme
 
 @dataclass(frozen=True, slots=True)
 class Canvas:
-    """A view, the window's size in px, its device ratio, and the theme."""
+    """A view, the window's size in px, its device ratio, and the theme.
+
+    `clip` is the part of the window that is to be painted; None means all of it.
+    """
 
     view: View
     width: int
     height: int
     ratio: float
     theme: Theme
+    clip: QRectF | None = None
+
+    @staticmethod
+    def of(view: View, width: int, height: int, ratio: float, theme: Theme) -> Canvas:
+        """Return the canvas of a window, its view held to whole device px."""
+        steps = view.px_per_mm * ratio
+        held = replace(
+            view,
+            left_mm=round(view.left_mm * steps) / steps,
+            top_mm=round(view.top_mm * steps) / steps,
+        )
+        return Canvas(held, width, height, ratio, theme)
+
+    @property
+    def area(self) -> QRectF:
+        """What is to be painted, px."""
+        return self.clip or QRectF(0, 0, self.width, self.height)
+
+    def within(self, clip: QRectF) -> Canvas:
+        """Return the same canvas with a part of it to be painted."""
+        return replace(self, clip=clip)
 
     @property
     def window(self) -> TableBox:
-        """What is seen of the table."""
-        return self.view.window(self.width, self.height)
+        """What is seen of the table in the part to be painted."""
+        return self.seen_table(0.0)
+
+    def seen_table(self, margin_px: float) -> TableBox:
+        """Return what lies in the part to be painted, and so many px around it."""
+        area = self.area.adjusted(-margin_px, -margin_px, margin_px, margin_px)
+        x0, y0 = self.view.to_table(area.left(), area.top())
+        x1, y1 = self.view.to_table(area.right(), area.bottom())
+        return TableBox(x0, y0, x1, y1)
+
+    def seen(self, laid: LaidSheet, margin_px: float) -> MmBox:
+        """Return the same in the frame of a sheet."""
+        return laid.part_in(self.seen_table(margin_px))
 
     def px(self, laid: LaidSheet, at: MmPoint) -> QPointF:
         """Return where a place on a sheet is seen."""

@@ -18,6 +18,7 @@ from loomfolio.desk.table.part_book import PartBook
 from loomfolio.desk.table.pin_run import PinRun
 from loomfolio.desk.table.preview import BodyDraft, NameDraft, Question
 from loomfolio.desk.table.question_card import QuestionCard
+from loomfolio.desk.table.run_field import take_focus
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.things import REACH_PX
 from loomfolio.desk.theme import Theme
@@ -136,7 +137,7 @@ class Editors(QObject):
             self.intended.emit(ChangeBody(draft.mark, text))
 
     def _back_to_table(self) -> None:
-        self._table.setFocus()
+        take_focus(self._table)
         self.changed.emit()
 
 

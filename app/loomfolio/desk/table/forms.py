@@ -15,6 +15,9 @@ from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen, QPolygonF
 HALO_PX = 1.5
 """Each form stands on a rim of paper this wide, so that it can be read over print."""
 
+SMALLEST_MARKED_PX = 10.0
+"""A smaller diamond stands without its question mark."""
+
 
 def stroke(colour: QColor, width_px: float) -> QPen:
     """Return a pen with round ends that keeps its width at any zoom."""
@@ -64,6 +67,8 @@ def paint_diamond(
     painter.drawPolygon(shape)
     painter.setPen(QPen(ink, 1.5))
     painter.drawPolygon(shape)
+    if size < SMALLEST_MARKED_PX:
+        return
     mark = QFont(font)
     mark.setPixelSize(max(round(size * 0.62), 6))
     mark.setBold(True)
@@ -118,23 +123,41 @@ def paint_chevron(
 
 
 def paint_half_arrow(
-    painter: QPainter, at: QPointF, size: float, ink: QColor, paper: QColor, *, leaves: bool
+    painter: QPainter, at: QPointF, angle: float, size: float, ink: QColor, paper: QColor
 ) -> None:
-    """A half arrow: the conductor goes on elsewhere (barb above), or comes from there (below)."""
-    way = 1 if leaves else -1
-    path = QPainterPath(QPointF(at.x() - size, at.y()))
-    path.lineTo(at.x() + size, at.y())
-    path.lineTo(at.x() + size * 0.25, at.y() - way * size * 0.7)
+    """A half arrow along a conductor, its tip two sizes on: it goes on elsewhere, or comes from there."""
+    cos, sin = math.cos(angle), math.sin(angle)
+    tip = QPointF(at.x() + 2 * size * cos, at.y() + 2 * size * sin)
+    path = QPainterPath(at)
+    path.lineTo(tip)
+    path.lineTo(
+        tip.x() - size * 0.9 * cos + size * 0.75 * sin,
+        tip.y() - size * 0.9 * sin - size * 0.75 * cos,
+    )
     _rimmed(painter, path, ink, paper, 2.0)
 
 
+def paint_slash(painter: QPainter, at: QPointF, size: float, ink: QColor, paper: QColor) -> None:
+    """A slanting stroke across a conductor: its colour or area is noted."""
+    path = QPainterPath(QPointF(at.x() - size * 0.35, at.y() + size * 0.5))
+    path.lineTo(at.x() + size * 0.35, at.y() - size * 0.5)
+    _rimmed(painter, path, ink, paper, 1.5)
+
+
 def paint_pin_bar(
-    painter: QPainter, at: QPointF, *, is_upright: bool, length: float, ink: QColor, paper: QColor
+    painter: QPainter,
+    at: QPointF,
+    *,
+    is_upright: bool,
+    length: float,
+    width: float,
+    ink: QColor,
+    paper: QColor,
 ) -> None:
     """A short bar across a body's edge: a pin."""
     half = length / 2
     offset = QPointF(0, half) if is_upright else QPointF(half, 0)
-    for pen in (QPen(paper, 2.5 + 2 * HALO_PX), QPen(ink, 2.5)):
+    for pen in (QPen(paper, 2 * width), QPen(ink, width)):
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         painter.setPen(pen)
         painter.drawLine(QLineF(at - offset, at + offset))

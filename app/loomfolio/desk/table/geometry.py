@@ -44,6 +44,35 @@ def points_along(
         due -= length
 
 
+def direction_outwards(
+    at: MmPoint, lines: Sequence[Sequence[MmPoint]], within_mm: float = 6.0
+) -> float:
+    """Return the direction (radians, y down) that leads from a conductor's ink out into the open.
+
+    It is the direction away from the middle of all that is drawn of the conductor near `at`: at an end
+    straight on, whichever way its lines were cut. 0, to the right, where nothing is drawn near or `at`
+    lies in its very middle.
+    """
+    near = [
+        MmPoint(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share)
+        for line in lines
+        for a, b in pairwise(line)
+        for share in _shares(a.distance_mm(b))
+    ]
+    near = [point for point in near if point.distance_mm(at) <= within_mm]
+    if not near:
+        return 0.0
+    x = at.x - sum(point.x for point in near) / len(near)
+    y = at.y - sum(point.y for point in near) / len(near)
+    return math.atan2(y, x)
+
+
+def _shares(length_mm: float) -> list[float]:
+    """Where to look along a piece of line: about every half mm."""
+    count = max(int(length_mm / 0.5), 1)
+    return [step / count for step in range(count + 1)]
+
+
 def _foot(at: MmPoint, a: MmPoint, b: MmPoint) -> MmPoint:
     dx, dy = b.x - a.x, b.y - a.y
     square = dx * dx + dy * dy

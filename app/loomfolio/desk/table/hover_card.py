@@ -9,11 +9,13 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
 
 from loomfolio.desk.table.canvas import Canvas
 from loomfolio.desk.table.questions import spot_text
-from loomfolio.desk.table.scene import Scene
+from loomfolio.desk.table.scene import Scene, lead_text
 from loomfolio.desk.table.things import Thing
 from loomfolio.desk.theme import Theme
+from loomfolio.project import LeadMark
 
 MOST_PINS = 12
+MOST_LEADS = 3
 OFFSET_PX = 18.0
 PAD_PX = 8.0
 CARD_WIDTH_PX = 300.0
@@ -36,6 +38,9 @@ def card_for(scene: Scene, thing: Thing) -> Card | None:
         return Card(f"{len(thing.rivals)} conductors about as near", foot="Click to say which one")
     if thing.kind == "link" and thing.record is not None:
         return _link_card(scene, thing)
+    mark = scene.mark_by_id.get(thing.record) if thing.record else None
+    if isinstance(mark, LeadMark):
+        return Card(lead_text(mark.colour, mark.area_mm2), foot="noted for the lead here")
     if thing.kind == "body" and thing.record is not None:
         body = next((b for b in scene.bodies_on(thing.sheet) if b.id == thing.record), None)
         return Card(scene.part_name(body)) if body else None
@@ -52,6 +57,7 @@ def _net_card(scene: Scene, number: int) -> Card | None:
     if len(net.pins) > MOST_PINS:
         pins += (f"and {len(net.pins) - MOST_PINS} more",)
     words = ["no pin yet"] if not net.pins else []
+    words += scene.leads.get(number, ())[:MOST_LEADS]
     if len(net.sheets) > 1:
         words.append(f"on {len(net.sheets)} sheets")
     release = scene.release.get(number)

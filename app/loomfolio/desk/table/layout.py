@@ -43,6 +43,11 @@ class TableBox(NamedTuple):
         return self.y1 - self.y0
 
     @property
+    def corner(self) -> TablePoint:
+        """Its top-left corner."""
+        return TablePoint(self.x0, self.y0)
+
+    @property
     def centre(self) -> TablePoint:
         """The middle of the box."""
         return TablePoint((self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2)

@@ -88,6 +88,7 @@ class LightTable(PointingTable):
         """Paint in another theme."""
         self._theme = theme
         self._tiles.set_ink(PaperInk.of(theme))
+        self._picture.forget_pages()
         self._editors.set_theme(theme)
         self.update()
 

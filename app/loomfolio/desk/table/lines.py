@@ -33,6 +33,7 @@ class SheetLines:
         self.boxes: NDArray[np.float64] = np.array(
             [_box_of(c.lines) for c in self.conductors], np.float64
         ).reshape(-1, 4)
+        self._segments: NDArray[np.float64] | None = None
         self.position = {c.number: i for i, c in enumerate(self.conductors)}
 
     @property
@@ -45,6 +46,26 @@ class SheetLines:
         b = self.boxes
         seen = (b[:, 0] <= box.x1) & (b[:, 2] >= box.x0) & (b[:, 1] <= box.y1) & (b[:, 3] >= box.y0)
         return np.flatnonzero(seen)
+
+    def crosses(self, box: MmBox) -> bool:
+        """Tell whether any line may run through a box; for level and upright lines this is exact."""
+        if self._segments is None:
+            spans = [
+                (min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y))
+                for conductor in self.conductors
+                for line in conductor.lines
+                for a, b in pairwise(line)
+            ]
+            self._segments = np.array(spans, np.float64).reshape(-1, 4)
+        s = self._segments
+        return bool(
+            np.any(
+                (s[:, 0] <= box.x1)
+                & (s[:, 2] >= box.x0)
+                & (s[:, 1] <= box.y1)
+                & (s[:, 3] >= box.y0)
+            )
+        )
 
     def together(self, positions: Iterable[int]) -> list[QLineF]:
         """Return the lines of several conductors as one list."""

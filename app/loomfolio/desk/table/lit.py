@@ -11,16 +11,18 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from PySide6.QtCore import QLineF, QPointF
+from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPixmap
 
 from loomfolio.basics import MmPoint
 from loomfolio.desk.table import forms
 from loomfolio.desk.table.canvas import Canvas
 from loomfolio.desk.table.geometry import points_along
+from loomfolio.desk.table.ink import Ink
+from loomfolio.desk.table.label_book import LabelBook
+from loomfolio.desk.table.labels import paint_label
 from loomfolio.desk.table.layout import LaidSheet
 from loomfolio.desk.table.lines import LineStore, run_lines
-from loomfolio.desk.table.resting import Ink
 from loomfolio.desk.table.scene import Scene
 from loomfolio.nets.records import Way, WayStep
 
@@ -29,6 +31,10 @@ HALO_PX = 6.0
 CHEVRON_EVERY_MM, CHEVRON_APART_PX = 25.0, 48.0
 """Chevrons stand 25 mm apart on the paper; zoomed out, so many mm that they are 48 px apart."""
 PIN_SQUARE_PX = 7.0
+CORE = 0.85
+"""How far the print shows no more through the middle of a double or hollow line."""
+CORRIDOR_MM = 9.0
+"""Along a followed way the print keeps its strength this far across, so that it can be read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +164,7 @@ def _paint_rails(
     colour: QColor,
     rails: Rails,
 ) -> None:
-    """Draw lines as two rails into a layer: a broad line whose middle is taken out again."""
+    """Draw lines as two rails into a layer: a broad line whose middle is paper again."""
     if not lines:
         return
     painter = QPainter(layer)
@@ -166,8 +172,10 @@ def _paint_rails(
     painter.setTransform(bench.canvas.frame(laid))
     painter.setPen(forms.stroke(colour, rails.width))
     painter.drawLines(lines)
-    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
-    painter.setPen(forms.stroke(colour, rails.middle))
+    core = bench.ink.paper
+    core.setAlphaF(CORE)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+    painter.setPen(forms.stroke(core, rails.middle))
     painter.drawLines(lines)
     painter.end()
 
@@ -191,6 +199,32 @@ def paint_ways(painter: QPainter, bench: Bench, ways: Sequence[Way]) -> None:
         if laid_there is not None and step.place is not None and step.pin is not None:
             at = bench.canvas.px(laid_there, step.place.at)
             forms.paint_square(painter, at, PIN_SQUARE_PX + 1, ink.of("followed"), ink.paper)
+
+
+def cut_corridors(layer: QPixmap, bench: Bench, ways: Sequence[Way]) -> None:
+    """Take the haze away along the drawn runs of ways."""
+    width = CORRIDOR_MM * bench.canvas.view.px_per_mm
+    for laid, points, _ in _runs(bench, ways):
+        painter = QPainter(layer)
+        painter.setTransform(bench.canvas.frame(laid))
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
+        pen = forms.stroke(bench.ink.paper, width)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        painter.setPen(pen)
+        painter.drawPolyline([QPointF(*point) for point in points])
+        painter.end()
+
+
+def paint_names(painter: QPainter, bench: Bench, nets: Iterable[int], book: LabelBook) -> None:
+    """Write the names of lit nets again where they lie, over the haze."""
+    ink = bench.ink
+    marks = {mark.id for net in nets for mark in bench.scene.name_marks_of(net)}
+    for laid in bench.sheets:
+        for label, box in book.on(laid, bench.canvas, bench.scene, ink):
+            if label.record in marks:
+                paint_label(
+                    painter, box, label.text, ink.bold, ink=ink.of("followed"), paper=ink.paper
+                )
 
 
 _Run = tuple[LaidSheet, tuple[MmPoint, ...], WayStep]

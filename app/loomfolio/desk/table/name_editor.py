@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from loomfolio.desk.table.preview import NameDraft
-from loomfolio.desk.table.run_field import RunField
+from loomfolio.desk.table.run_field import RunField, take_focus
 from loomfolio.desk.theme import Theme
 
 LONGEST_NAME = 200
@@ -49,7 +49,7 @@ class NameEditor(RunField):
         self.setText(draft.text)
         self.show()
         self.raise_()
-        self.setFocus()
+        take_focus(self)
         if draft.is_typed:
             self.deselect()
             self.end(False)

@@ -23,7 +23,7 @@ FADED_INK = 0.25
 
 def paint_table(painter: QPainter, canvas: Canvas) -> None:
     """Fill the window with the table."""
-    painter.fillRect(QRectF(0, 0, canvas.width, canvas.height), canvas.theme.colour("table"))
+    painter.fillRect(canvas.area, canvas.theme.colour("table"))
 
 
 def paint_sheet(painter: QPainter, canvas: Canvas, laid: LaidSheet, tiles: PaperTiles) -> None:

@@ -1,13 +1,16 @@
 """How a page looks on the table: its white is the colour of the paper, or light and dark swap.
 
 Swapping keeps the hue: each colour's lightness is mirrored (c' = c + 255 - max - min), so a red lead
-stays red on dark paper.
+stays red on dark paper. All by look-up tables, since each tile that comes into view passes here.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import cast
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtGui import QColor, QImage, QPixmap
@@ -45,39 +48,45 @@ class PaperInk:
 
     def pixmap(self, pixels: Pixels) -> QPixmap:
         """Return a part of a page as a pixmap; (H, W) grey or (H, W, 3) RGB."""
-        if pixels.ndim == 2:
-            return QPixmap.fromImage(self._grey(np.ascontiguousarray(pixels)))
-        return QPixmap.fromImage(self._coloured(pixels))
+        held = np.ascontiguousarray(pixels)
+        image = self._grey(held) if held.ndim == 2 else self._coloured(held)
+        return QPixmap.fromImage(image)
 
     def _grey(self, pixels: Pixels) -> QImage:
         height, width = pixels.shape
         image = QImage(pixels.data, width, height, width, QImage.Format.Format_Indexed8)
-        image.setColorTable(self._ramp())
+        image.setColorTable(_colour_table(self.black, self.white))
         return image.convertToFormat(QImage.Format.Format_RGB32)
-
-    def _ramp(self) -> list[int]:
-        low, high = QColor(self.black), QColor(self.white)
-        return [
-            QColor(
-                round(low.red() + (high.red() - low.red()) * v / 255),
-                round(low.green() + (high.green() - low.green()) * v / 255),
-                round(low.blue() + (high.blue() - low.blue()) * v / 255),
-            ).rgb()
-            for v in range(256)
-        ]
 
     def _coloured(self, pixels: Pixels) -> QImage:
-        low, high = _channels(self.black), _channels(self.white)
-        values = pixels.astype(np.float32)
         if self.is_mirrored:
-            values += 255 - values.max(axis=2, keepdims=True) - values.min(axis=2, keepdims=True)
-            low, high = high, low
-        shown = np.ascontiguousarray(np.rint(low + (high - low) * (values / 255)).astype(np.uint8))
-        height, width = shown.shape[:2]
-        image = QImage(shown.data, width, height, 3 * width, QImage.Format.Format_RGB888)
+            shown = cv2.LUT(_mirrored(pixels), _ramp(self.white, self.black))
+        else:
+            shown = cv2.LUT(pixels, _ramp(self.black, self.white))
+        height, width = pixels.shape[:2]
+        held = np.ascontiguousarray(shown)
+        image = QImage(held.data, width, height, 3 * width, QImage.Format.Format_RGB888)
         return image.convertToFormat(QImage.Format.Format_RGB32)
 
 
-def _channels(colour: str) -> NDArray[np.float32]:
-    shown = QColor(colour)
-    return np.array([shown.red(), shown.green(), shown.blue()], np.float32)
+def _mirrored(pixels: Pixels) -> Pixels:
+    """The page with light and dark swapped and each hue kept, uint8 (H, W, 3)."""
+    red, green, blue = cv2.split(pixels)
+    lightest = cv2.max(cv2.max(red, green), blue).astype(np.int16)
+    darkest = cv2.min(cv2.min(red, green), blue)
+    shift = 255 - lightest - darkest
+    return cast("Pixels", (pixels + shift[:, :, np.newaxis]).astype(np.uint8))
+
+
+@lru_cache(maxsize=8)
+def _ramp(low: str, high: str) -> NDArray[np.uint8]:
+    """What 0 to 255 of each channel become: from one colour to another, uint8 (1, 256, 3)."""
+    ends = [[c.red(), c.green(), c.blue()] for c in (QColor(low), QColor(high))]
+    first, last = (np.array(end, np.float64) for end in ends)
+    share = np.linspace(0.0, 1.0, 256)[:, np.newaxis]
+    return np.rint(first + (last - first) * share).astype(np.uint8)[np.newaxis]
+
+
+@lru_cache(maxsize=8)
+def _colour_table(low: str, high: str) -> list[int]:
+    return [QColor(*(int(c) for c in colour)).rgb() for colour in _ramp(low, high)[0]]

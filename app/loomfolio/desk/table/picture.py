@@ -1,23 +1,33 @@
-"""Paints the table: one kept picture of all that rests, and over it what is lit just now.
+"""Paints the table: kept layers of paper and marks, a haze while a way is followed, and what is lit.
 
-The resting picture is made anew only when the view, the document, the theme or a page changed; a
-pointer that moves over it costs one copy and what is lit.
+::
+
+    table, sheets, pages ─ layer 1 ┐
+    quiet conductors, marks ─ layer 2 ├─> haze ─> titles ─> the resting picture ─> lit things ─> screen
+                                                            (kept while only the pointer moves)
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainter, QPixmap
 
 from loomfolio.desk.table.canvas import Canvas
 from loomfolio.desk.table.hover_card import card_for, paint_card
-from loomfolio.desk.table.labels import LabelField
-from loomfolio.desk.table.layout import LaidSheet
+from loomfolio.desk.table.label_book import LabelBook
+from loomfolio.desk.table.layers import KeptLayer
 from loomfolio.desk.table.lines import LineStore
-from loomfolio.desk.table.lit import Bench, paint_pointed, paint_selected, paint_ways
+from loomfolio.desk.table.lit import (
+    Bench,
+    cut_corridors,
+    paint_names,
+    paint_pointed,
+    paint_selected,
+    paint_ways,
+)
 from loomfolio.desk.table.paper import paint_sheet, paint_table, paint_title, veil
 from loomfolio.desk.table.pin_run import PinRun
 from loomfolio.desk.table.preview import AT_REST, Preview
@@ -28,7 +38,7 @@ from loomfolio.desk.table.previews import (
     paint_preview,
     paint_run,
 )
-from loomfolio.desk.table.resting import QUIET, paint_marks, paint_quiet_lines
+from loomfolio.desk.table.resting import paint_marks, paint_quiet_lines
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.selection import NOTHING, Selection
 from loomfolio.desk.table.things import Thing
@@ -36,8 +46,8 @@ from loomfolio.desk.table.tiles import PaperTiles
 from loomfolio.nets.records import Way
 from loomfolio.project import Anchor
 
-SHEET_REACH_MM = 20.0
-"""A sheet this far outside the window still throws its shadow and title into it."""
+SHEET_REACH_PX = 40.0
+"""A sheet this far outside still throws its shadow and title into the part to be painted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,79 +64,111 @@ class Lit:
     """A place that calls for attention, and how far the call has run (0 to 1)."""
 
 
-@dataclass
 class TablePicture:
-    """The painters, and the resting picture that they keep."""
+    """The painters, and the pictures that they keep."""
 
-    tiles: PaperTiles
-    store: LineStore = field(default_factory=LineStore)
-    labels: LabelField = field(default_factory=LabelField)
-    _rest: QPixmap | None = None
-    _key: tuple[Canvas, int, bool] | None = None
+    def __init__(self, tiles: PaperTiles) -> None:
+        self._tiles = tiles
+        self.store = LineStore()
+        self.book = LabelBook(self.store)
+        self._scene = Scene.empty()
+        self._paper = KeptLayer(self._paint_paper)
+        self._marks = KeptLayer(self._paint_marks)
+        self._rest: QPixmap | None = None
+        self._key: object = None
 
-    def forget(self) -> None:
-        """Make the resting picture anew at the next painting: a page arrived."""
+    def forget_pages(self) -> None:
+        """Paint the pages anew the next time: one of them arrived."""
+        self._paper.forget()
         self._key = None
 
-    def paint(self, painter: QPainter, canvas: Canvas, scene: Scene, lit: Lit) -> None:
-        """Paint the whole table."""
-        sheets = scene.layout.within(canvas.window.grown(SHEET_REACH_MM))
-        painter.drawPixmap(0, 0, self._resting(canvas, scene, sheets, is_faded=bool(lit.ways)))
+    def paint(
+        self, painter: QPainter, canvas: Canvas, scene: Scene, lit: Lit, *, is_moving: bool
+    ) -> None:
+        """Paint the whole table. While `is_moving`, slow layers are shown scaled."""
+        self._scene = scene
+        sheets = scene.layout.within(canvas.seen_table(SHEET_REACH_PX))
+        bench = Bench(canvas, scene, self.store, sheets)
+        painter.drawPixmap(0, 0, self._resting(bench, lit.ways, is_moving=is_moving))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        _paint_lit(painter, Bench(canvas, scene, self.store, sheets), lit)
+        if lit.ways:
+            _paint_walked(painter, bench, lit.ways, self.book)
+        _paint_lit(painter, bench, lit)
 
-    def _resting(
-        self, canvas: Canvas, scene: Scene, sheets: Sequence[LaidSheet], *, is_faded: bool
-    ) -> QPixmap:
-        key = (canvas, id(scene), is_faded)
+    def _resting(self, bench: Bench, ways: Sequence[Way], *, is_moving: bool) -> QPixmap:
+        key = (bench.canvas, bench.scene, id(ways), is_moving)
         if self._rest is None or key != self._key:
-            self._rest, self._key = self._make_rest(canvas, scene, sheets, is_faded=is_faded), key
+            self._rest, self._key = self._composed(bench, ways, is_moving=is_moving), key
         return self._rest
 
-    def _make_rest(
-        self, canvas: Canvas, scene: Scene, sheets: Sequence[LaidSheet], *, is_faded: bool
-    ) -> QPixmap:
+    def _composed(self, bench: Bench, ways: Sequence[Way], *, is_moving: bool) -> QPixmap:
+        canvas, scene = bench.canvas, bench.scene
         picture = canvas.blank()
         painter = QPainter(picture)
-        paint_table(painter, canvas)
-        for laid in sheets:
-            paint_sheet(painter, canvas, laid, self.tiles)
-        layer = canvas.blank()
-        paint_quiet_lines(layer, canvas, sheets, scene, self.store)
-        painter.setOpacity(QUIET)
-        painter.drawPixmap(0, 0, layer)
-        painter.setOpacity(1.0)
-        self.labels = LabelField()
-        for laid in sheets:
-            paint_marks(painter, canvas, laid, scene, self.labels)
-            if is_faded:
-                veil(painter, canvas, laid)
+        self._paper.draw(painter, canvas, scene.layout, is_moving=False)
+        self._marks.draw(painter, canvas, scene, is_moving=is_moving)
+        if ways:
+            painter.drawPixmap(0, 0, _haze(bench, ways))
+        for laid in bench.sheets:
             paint_title(painter, canvas, laid, scene)
         painter.end()
         return picture
 
+    def _paint_paper(self, painter: QPainter, canvas: Canvas) -> None:
+        paint_table(painter, canvas)
+        for laid in self._scene.layout.within(canvas.seen_table(SHEET_REACH_PX)):
+            paint_sheet(painter, canvas, laid, self._tiles)
+
+    def _paint_marks(self, painter: QPainter, canvas: Canvas) -> None:
+        scene = self._scene
+        sheets = scene.layout.within(canvas.seen_table(SHEET_REACH_PX))
+        for laid in sheets:
+            lines = self.store.get(laid.id, scene.netlist.conductors_on(laid.id))
+            paint_quiet_lines(painter, canvas, laid, scene, lines)
+        for laid in sheets:
+            paint_marks(painter, canvas, laid, scene, self.book)
+
+
+def _haze(bench: Bench, ways: Sequence[Way]) -> QPixmap:
+    """A haze over all sheets that is open along the followed ways."""
+    layer = bench.canvas.blank()
+    painter = QPainter(layer)
+    for laid in bench.sheets:
+        veil(painter, bench.canvas, laid)
+    painter.end()
+    cut_corridors(layer, bench, ways)
+    return layer
+
+
+def _paint_walked(painter: QPainter, bench: Bench, ways: Sequence[Way], book: LabelBook) -> None:
+    paint_ways(painter, bench, ways)
+    nets = {step.net for way in ways for step in way.steps if step.net is not None}
+    paint_names(painter, bench, nets, book)
+
 
 def _paint_lit(painter: QPainter, bench: Bench, lit: Lit) -> None:
-    if lit.ways:
-        paint_ways(painter, bench, lit.ways)
     if lit.selected.net is not None:
         paint_selected(painter, bench, lit.selected.net)
     if lit.selected.thing is not None:
         paint_picked(painter, bench, lit.selected.thing)
-    hovered = lit.hovered
-    if hovered is not None and lit.preview is AT_REST:
-        nets = [bench.scene.net_of(hovered.sheet, rival) for rival in hovered.rivals]
-        paint_pointed(painter, bench, {net for net in (hovered.net, *nets) if net is not None})
-        if hovered.kind == "link":
-            paint_link_ends(painter, bench, hovered)
-        elif hovered.kind in ("spot", "body", "join", "apart"):
-            paint_picked(painter, bench, hovered)
+    is_at_rest = lit.preview is AT_REST
+    if lit.hovered is not None and is_at_rest:
+        _paint_hovered(painter, bench, lit.hovered)
     if lit.run is not None:
         paint_run(painter, bench, *lit.run)
     paint_preview(painter, bench, lit.preview)
     if lit.flash is not None:
         paint_flash(painter, bench, *lit.flash)
-    if hovered is not None and lit.pointer is not None and lit.preview is AT_REST:
-        card = card_for(bench.scene, hovered)
+    if lit.hovered is not None and lit.pointer is not None and is_at_rest:
+        card = card_for(bench.scene, lit.hovered)
         if card is not None:
             paint_card(painter, bench.canvas, lit.pointer, card)
+
+
+def _paint_hovered(painter: QPainter, bench: Bench, hovered: Thing) -> None:
+    nets = [bench.scene.net_of(hovered.sheet, rival) for rival in hovered.rivals]
+    paint_pointed(painter, bench, {net for net in (hovered.net, *nets) if net is not None})
+    if hovered.kind == "link":
+        paint_link_ends(painter, bench, hovered)
+    elif hovered.kind in ("spot", "body", "join", "apart"):
+        paint_picked(painter, bench, hovered)

@@ -110,7 +110,8 @@ class PointingTable(TableSurface):
             flash=self._flash.now,
         )
         painter = QPainter(self)
-        self._picture.paint(painter, self.canvas(), self.scene, lit)
+        is_moving = self._mover.is_moving
+        self._picture.paint(painter, self.canvas(), self.scene, lit, is_moving=is_moving)
         painter.end()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -118,7 +119,7 @@ class PointingTable(TableSurface):
         self._on_view()
 
     def _on_pages(self) -> None:
-        self._picture.forget()
+        self._picture.forget_pages()
         self.update()
 
     def _on_view(self) -> None:
@@ -176,8 +177,11 @@ class PointingTable(TableSurface):
 
     def _translated(self, event: QMouseEvent, action: PointerAction) -> PointerEvent:
         at = event.position()
-        labels = self._picture.labels.under(at)
+        labels = self._labels_under(at)
         return pointer_at(at, action, self.view, self.scene.layout, labels=labels, held=held(event))
+
+    def _labels_under(self, at: QPointF) -> tuple[str, ...]:
+        return self._picture.book.under(at, self.canvas(), self.scene)
 
     def _point(self, event: PointerEvent) -> None:
         self.take(self._hand.point(event))
@@ -185,7 +189,7 @@ class PointingTable(TableSurface):
     def hover_again(self) -> None:
         """Look again at what lies under the pointer, after the document changed below it."""
         if self._pointer_px is not None and not self._hand.is_busy:
-            labels = self._picture.labels.under(self._pointer_px)
+            labels = self._labels_under(self._pointer_px)
             layout = self.scene.layout
             self._point(pointer_at(self._pointer_px, "move", self.view, layout, labels=labels))
 
@@ -233,7 +237,7 @@ class PointingTable(TableSurface):
     def _open_menu(self, at: QPointF, at_screen: QPoint) -> None:
         if self._menu_source is None:
             return
-        labels = self._picture.labels.under(at)
+        labels = self._labels_under(at)
         asked = pointer_at(at, "move", self.view, self.scene.layout, labels=labels)
         things = things_under(self.scene, asked)
         if not self._hand.is_busy and things and things[0].kind != "sheet" and not things[0].rivals:

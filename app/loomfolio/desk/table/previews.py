@@ -14,7 +14,7 @@ from loomfolio.desk.table.preview import DrawnBox, DrawnLine, Preview
 from loomfolio.desk.table.resting import paint_pin
 from loomfolio.desk.table.snapping import Grip
 from loomfolio.desk.table.things import Thing
-from loomfolio.project import Anchor, BodyMark, BodyPin, LineMark
+from loomfolio.project import Anchor, BodyMark, LineMark
 
 
 def paint_preview(painter: QPainter, bench: Bench, preview: Preview) -> None:
@@ -80,7 +80,7 @@ def paint_run(painter: QPainter, bench: Bench, sheet_id: str, run: PinRun) -> No
     for index, (at, text) in enumerate(zip(run.places, run.texts, strict=True)):
         spot = bench.canvas.px(laid, at)
         if text:
-            paint_pin(painter, bench.canvas, laid, run.box, BodyPin(at=at, pin=text), ink)
+            paint_pin(painter, bench.canvas, laid, run.box, at, text)
         else:
             forms.paint_ring(painter, spot, 4.0, ink.of("doubt"), 2.0)
         if index == run.current:

@@ -49,3 +49,13 @@ class RunField(QLineEdit):
                 event.accept()
                 return True
         return super().event(event)
+
+
+def take_focus(widget: QWidget) -> None:
+    """Give a widget the focus, and its window the activation that a popup may have taken with it.
+
+    Some window systems (Qt's offscreen one among them) do not hand the activation back.
+    """
+    if not widget.isActiveWindow():
+        widget.activateWindow()
+    widget.setFocus()

@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from loomfolio.basics import MmPoint
+from loomfolio.desk.table.geometry import direction_outwards
 from loomfolio.desk.table.layout import TableLayout
 from loomfolio.desk.table.seams import TableNetlist
 from loomfolio.nets import derive
@@ -20,7 +21,7 @@ from loomfolio.nets.records import DrawnConductor, MapRow, Net, PlacedPin, Spot
 from loomfolio.project import (
     Anchor,
     BodyMark,
-    Confirmation,
+    LeadColour,
     Link,
     Mark,
     NameMark,
@@ -37,6 +38,7 @@ class LinkEnd:
     """One end of a link, as seen from the sheet that it is drawn on."""
 
     link: Link
+    sheet: str
     here: MmPoint
     there: Anchor | None
     is_leaving: bool
@@ -66,8 +68,10 @@ class Scene:
         self.project, self.netlist = project, netlist
         self.layout = TableLayout(project)
         self.release = _release_by_net(rows)
+        self.leads = _leads_by_net(rows)
         self._conductors: dict[str, dict[int, DrawnConductor]] = {}
         self._ends: dict[str, tuple[LineEnd, ...]] = {}
+        self._outwards: dict[LinkEnd, float] = {}
         self._pin_texts: dict[PinKey, str] = {}
 
     @staticmethod
@@ -92,9 +96,13 @@ class Scene:
         """The ends of links on each sheet."""
         pairs: list[tuple[str, LinkEnd]] = []
         for link in self.project.links:
-            pairs.append((link.a.sheet, LinkEnd(link, link.a.at, link.b, is_leaving=True)))
+            pairs.append(
+                (link.a.sheet, LinkEnd(link, link.a.sheet, link.a.at, link.b, is_leaving=True))
+            )
             if link.b is not None:
-                pairs.append((link.b.sheet, LinkEnd(link, link.b.at, link.a, is_leaving=False)))
+                pairs.append(
+                    (link.b.sheet, LinkEnd(link, link.b.sheet, link.b.at, link.a, is_leaving=False))
+                )
         return _by_sheet(pairs)
 
     @cached_property
@@ -105,14 +113,37 @@ class Scene:
         """Return the letter printed at a link's ends: its own label, or one by its turn."""
         return link.label or self._link_letters[link.id]
 
+    def outwards(self, end: LinkEnd) -> float:
+        """Return the direction in which a link leaves its sheet here (radians, y down)."""
+        if end not in self._outwards:
+            held = self.netlist.snap(end.sheet, end.here).conductor
+            drawn = self.conductors(end.sheet).get(held) if held is not None else None
+            self._outwards[end] = direction_outwards(end.here, drawn.lines if drawn else ())
+        return self._outwards[end]
+
+    def confirmed_places(self, sheet_id: str) -> tuple[MmPoint, ...]:
+        """Return the places of a sheet that carry a tick, from the top left."""
+        return self._confirmed_places.get(sheet_id, ())
+
     @cached_property
-    def confirmations(self) -> Mapping[str, tuple[Confirmation, ...]]:
-        """The confirmed places of each sheet."""
-        return _by_sheet((c.place.sheet, c) for c in self.project.confirmations if c.place)
+    def _confirmed_places(self) -> Mapping[str, tuple[MmPoint, ...]]:
+        records = {c.record for c in self.project.confirmations if c.record}
+        places = {(c.place.sheet, c.place.at) for c in self.project.confirmations if c.place}
+        places |= {
+            (sheet_id, end.here)
+            for sheet_id, ends in self.link_ends.items()
+            for end in ends
+            if end.link.id in records
+        }
+        return _by_sheet(sorted(places))
 
     def bodies_on(self, sheet_id: str) -> tuple[BodyMark, ...]:
         """Return the bodies marked on a sheet."""
-        return tuple(m for m in self.marks.get(sheet_id, ()) if isinstance(m, BodyMark))
+        return self._bodies.get(sheet_id, ())
+
+    @cached_property
+    def _bodies(self) -> Mapping[str, tuple[BodyMark, ...]]:
+        return _by_sheet((m.sheet, m) for m in self.project.marks if isinstance(m, BodyMark))
 
     def part_name(self, body: BodyMark) -> str:
         """Return what stands on a body: part, connector and half."""
@@ -209,6 +240,22 @@ def _open_ends(conductor: DrawnConductor) -> tuple[MmPoint, ...]:
     touched = Counter(point for line in conductor.lines for point in line)
     tips = (tip for line in conductor.lines for tip in (line[0], line[-1]))
     return tuple(dict.fromkeys(tip for tip in tips if touched[tip] == 1))
+
+
+def lead_text(colour: LeadColour | None, area_mm2: float | None) -> str:
+    """Return a lead's colour and area as they are written beside it: `BU/BK 0.75 mm²`."""
+    area = f"{area_mm2:g} mm²" if area_mm2 else ""
+    return " ".join(word for word in (colour.text if colour else "", area) if word)
+
+
+def _leads_by_net(rows: Sequence[MapRow]) -> Mapping[int, tuple[str, ...]]:
+    """What is known of the colours and areas of each net's leads, each once."""
+    found: dict[int, dict[str, None]] = defaultdict(dict)
+    for row in rows:
+        text = lead_text(row.colour, row.area_mm2)
+        if text:
+            found[row.net][text] = None
+    return {net: tuple(texts) for net, texts in found.items()}
 
 
 def _release_by_net(rows: Sequence[MapRow]) -> Mapping[int, Release]:

@@ -42,6 +42,7 @@ class TableSurface(QWidget):
         self._mover = Mover(self)
         self._mover.moved.connect(self._on_moved)
         self._mover.settled.connect(self.settled)
+        self._mover.settled.connect(self.update)
         self._panned_from: QPointF | None = None
         self._last_pan = QPointF()
         self._is_space_down = False
@@ -63,7 +64,7 @@ class TableSurface(QWidget):
     def canvas(self) -> Canvas:
         """Return the window as painters see it now."""
         size, ratio = self.size(), self.devicePixelRatioF()
-        return Canvas(self.view, size.width(), size.height(), ratio, self._theme)
+        return Canvas.of(self.view, size.width(), size.height(), ratio, self._theme)
 
     def set_moves_animated(self, is_animated: bool) -> None:  # noqa: FBT001  a Qt-like setter
         """Switch the 150-ms moves on or off."""
@@ -106,10 +107,7 @@ class TableSurface(QWidget):
             notches = event.angleDelta().y() / NOTCH
             at = event.position()
             view = self._mover.target.zoomed(ZOOM_PER_NOTCH**notches, at.x(), at.y())
-            if abs(notches) < 1:
-                self._mover.jump(view)
-            else:
-                self.go_to(view)
+            self.go_to(view)
         event.accept()
 
     def event(self, event: QEvent) -> bool:

@@ -123,18 +123,18 @@ _POINT_KINDS: dict[type[Mark], ThingKind] = {
 def _point_marks(scene: Scene, place: SheetPlace, reach_mm: float) -> Iterator[Thing]:
     for mark in scene.marks.get(place.sheet, ()):
         if (
-            isinstance(mark, JoinMark | ApartMark | NotConductorMark)
+            isinstance(mark, JoinMark | ApartMark | NotConductorMark | LeadMark)
             and mark.at.distance_mm(place.at) <= reach_mm
         ):
             yield _of_mark(scene, _POINT_KINDS[type(mark)], mark, mark.at)
 
 
 def _labelled(scene: Scene, event: PointerEvent) -> Iterator[Thing]:
-    """The marks whose label is drawn under the pointer: names and lead colours."""
+    """The names whose label is drawn under the pointer."""
     for mark_id in event.labels:
         mark = scene.mark_by_id.get(mark_id)
-        if isinstance(mark, NameMark | LeadMark):
-            yield _of_mark(scene, _POINT_KINDS[type(mark)], mark, mark.at)
+        if isinstance(mark, NameMark):
+            yield _of_mark(scene, "name", mark, mark.at)
 
 
 def _of_mark(scene: Scene, kind: ThingKind, mark: Mark, at: MmPoint) -> Thing:

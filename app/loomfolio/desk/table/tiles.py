@@ -167,7 +167,7 @@ def _visible_tiles(
 ) -> Iterator[tuple[QRectF, QRectF, TileKey]]:
     """Where each visible tile goes on screen, which part of its pixmap that is, and its key."""
     page = canvas.rect(laid.box)
-    seen = page.intersected(QRectF(0, 0, canvas.width, canvas.height))
+    seen = page.intersected(canvas.area)
     if seen.isEmpty():
         return
     height, width = pyramid.level(level).shape[:2]
