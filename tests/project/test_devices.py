@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 
 from loomfolio.basics import asset_path
-from loomfolio.project import InnerPin, PartKind, standard_devices, standard_ways
+from loomfolio.project import InnerPin, PartKind, devices, standard_devices, standard_ways
 
 
 def pins_of(relation: str, kind: PartKind) -> list[tuple[str, str, str]]:
@@ -55,3 +55,8 @@ def test_a_device_is_as_certain_as_its_least_certain_row():
 
 def test_ways_are_of_a_part_without_connectors():
     assert standard_ways("fuse")[0].pins == (InnerPin(pin="1"), InnerPin(pin="2"))
+
+
+def test_a_status_that_is_none_is_a_fault_of_the_table():
+    with pytest.raises(ValueError, match="a status is none of"):
+        devices._least_certain({"guessed"})

@@ -15,6 +15,8 @@ from loomfolio.project import (
     Connector,
     Half,
     HalfKey,
+    InnerPin,
+    InnerWay,
     Project,
     compare,
     faults,
@@ -25,6 +27,7 @@ from loomfolio.project.record_lists import RECORD_LISTS
 from support.make_project import make_two_sheets, projects, runs_of_edits
 
 MADE = make_two_sheets()
+WAY = InnerWay(relation="joined", pins=(InnerPin(pin="1"), InnerPin(pin="2")))
 
 
 def with_first(list_name: str, /, **fields: object) -> Project:
@@ -141,6 +144,12 @@ def test_a_record_torn_out_is_missed_by_the_same_records_either_way(
             "part-4: The condition '(' cannot be read: it ends where the name of an option is"
             " missing; add one",
             id="condition of a cavity",
+        ),
+        pytest.param(
+            lambda: with_first("parts", ways=(WAY.model_copy(update={"when": "!"}),)),
+            "part-4: The condition '!' cannot be read: it ends where the name of an option is"
+            " missing; add one",
+            id="condition of a way",
         ),
         pytest.param(
             lambda: with_first("parts", note="caf\udce9"),

@@ -87,7 +87,7 @@ def test_the_same_project_packs_to_the_same_bytes(van: Path, tmp_path: Path):
 
 
 def test_packing_what_is_no_project_writes_nothing(tmp_path: Path):
-    with pytest.raises(DocumentError, match="the folder holds no project.json"):
+    with pytest.raises(DocumentError, match=r"the folder holds no project.json"):
         pack(tmp_path, tmp_path / "van.zip")
     assert list(tmp_path.iterdir()) == []
 
@@ -167,7 +167,7 @@ def test_a_link_in_the_zip_file_is_written_as_the_plain_file_that_it_is(
 
 def test_the_same_name_twice_is_refused_whatever_its_capitals(document: bytes, tmp_path: Path):
     entries = {"project.json": document, "sheets/A.png": b"1", "sheets/a.png": b"2"}
-    with pytest.raises(FileUnreadableError, match="it holds 'sheets/a.png' twice"):
+    with pytest.raises(FileUnreadableError, match=r"it holds 'sheets/a.png' twice"):
         unpack(zip_of(tmp_path / "twice.zip", entries), tmp_path / "out")
 
 
@@ -196,7 +196,7 @@ def test_what_is_no_packed_project_is_refused_in_one_sentence(
     make: Callable[[Path], object], tmp_path: Path
 ):
     make(tmp_path / "x.zip")
-    with pytest.raises(FileUnreadableError, match="^x.zip: .*; choose a project that .* packed.$"):
+    with pytest.raises(FileUnreadableError, match=r"^x.zip: .*; choose a project that .* packed.$"):
         unpack(tmp_path / "x.zip", tmp_path / "out")
     assert not (tmp_path / "out").exists()
 

@@ -7,7 +7,7 @@ import typing
 from hypothesis import given
 
 from loomfolio.project import LIST_NAMES, AnyMark, AnyRecord, Mark, Project, records_of
-from loomfolio.project.record_lists import RECORD_LISTS, record_data, reads_back
+from loomfolio.project.record_lists import RECORD_LISTS, reads_back, record_data
 from support.make_project import make_two_sheets, projects
 
 MADE = make_two_sheets()

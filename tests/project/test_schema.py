@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from loomfolio.basics import DocumentError
-from loomfolio.project import Project, project_schema, write_schema
+from loomfolio.project import Project, project_schema, schema, write_schema
 from loomfolio.project.document_file import document_bytes, parsed, project_from
 from loomfolio.project.schema import SCHEMA_PATH, schema_text
 from support.make_project import make_two_sheets, projects
@@ -88,3 +88,9 @@ def test_a_file_without_schema_and_a_mark_without_kind_are_refused():
     unkind = copy.deepcopy(data)
     del unkind["marks"][0]["kind"]
     assert not VALIDATOR.is_valid(unkind)
+
+
+def test_models_that_make_a_schema_of_another_shape_are_told():
+    for take in (schema._object, schema._list):
+        with pytest.raises(TypeError, match="of another shape than this module knows"):
+            take(None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import json
 from pathlib import Path
 
@@ -43,7 +43,7 @@ def test_a_folder_of_version_1_opens_with_the_edits_of_its_journal(version_1: Pa
     assert project.sheets[0].valid_for.year_from == 2019
     module, relay, pair = project.parts
     assert (module.name, relay.name, pair.name) == ("TCU", "K2", "X14")
-    assert module.known == Known(how="seen", source="this van", on=datetime.date(2026, 3, 1))
+    assert module.known == Known(how="seen", source="this van", on=dt.date(2026, 3, 1))
     assert module.connectors[0].halves[0].cavities[0].when == "towing"
     assert relay.ways[2].at_rest == "closed"
     assert project.mates[0].pairs == (PinPair(a="3", b="7"),)
@@ -134,7 +134,7 @@ def test_the_journal_of_a_newer_version_is_refused_and_not_set_aside(version_1: 
 )
 def test_a_foreign_file_is_no_project(schema: object):
     data = {} if schema is None else {"schema": schema}
-    with pytest.raises(DocumentError, match="the file is no project .* choose a folder"):
+    with pytest.raises(DocumentError, match=r"the file is no project .* choose a folder"):
         version_of(HERE, data)
 
 

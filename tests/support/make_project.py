@@ -134,9 +134,7 @@ TEXTS = st.one_of(
 )
 NAMES = st.sampled_from(["TCU", "BCM", "K1", "F5", "X14", "ⅩⅣ", "a b", "Socket, 13 pins"])
 PINS = st.sampled_from(["1", "2", "12", "A3", "87a", "85"])
-LENGTHS = st.one_of(
-    st.sampled_from([0.0, 10.0, 10.4, 12.7]), st.floats(-50, 500, allow_nan=False)
-)
+LENGTHS = st.one_of(st.sampled_from([0.0, 10.0, 10.4, 12.7]), st.floats(-50, 500, allow_nan=False))
 POINTS = st.builds(MmPoint, LENGTHS, LENGTHS)
 CONDITIONS = st.sampled_from(["", "towing", "towing & !airsusp", '(a | "low roof")'])
 KNOWNS = st.builds(
@@ -243,9 +241,7 @@ def _put_line(hand: Hand) -> Project:
 
 def _put_lead_note(hand: Hand) -> Project:
     colour, area = hand.draw(st.one_of(st.none(), COLOURS)), hand.draw(st.sampled_from([None, 0.5]))
-    return edits.put_lead_note(
-        hand.project, **hand.spot(), colour=colour, area_mm2=area
-    ).project
+    return edits.put_lead_note(hand.project, **hand.spot(), colour=colour, area_mm2=area).project
 
 
 def _move_marks(hand: Hand) -> Project:
@@ -316,9 +312,9 @@ EDITS: dict[str, Callable[[Hand], Project]] = {
         h.project, h.one(h.project.parts).id, h.draw(NAMES)
     ),
     "Remove a part": lambda h: edits.remove_part(h.project, h.one(h.project.parts).id),
-    "Add a reference": lambda h: edits.add_reference(
-        h.project, name=h.draw(NAMES), kind="chassis"
-    ).project,
+    "Add a reference": lambda h: (
+        edits.add_reference(h.project, name=h.draw(NAMES), kind="chassis").project
+    ),
     "Remove a reference": lambda h: edits.remove_reference(
         h.project, h.one(h.project.references).id
     ),
@@ -340,22 +336,22 @@ EDITS: dict[str, Callable[[Hand], Project]] = {
     "Remove a mate": lambda h: edits.remove_mate(h.project, h.one(h.project.mates).id),
     "Add a lead": _add_lead,
     "Remove a lead": lambda h: edits.remove_lead(h.project, h.one(h.project.leads).id),
-    "Add a group": lambda h: edits.add_group(
-        h.project, name="W1", kind="screen", pins=((h.pin(), h.pin()),), screen_ends=(h.pin(),)
-    ).project,
+    "Add a group": lambda h: (
+        edits.add_group(
+            h.project, name="W1", kind="screen", pins=((h.pin(), h.pin()),), screen_ends=(h.pin(),)
+        ).project
+    ),
     "Add a harness": lambda h: edits.add_harness(h.project, name="Rear", ends=(h.half(),)).project,
     "Remove a harness": lambda h: edits.remove_harness(h.project, h.one(h.project.harnesses).id),
     "Add a fit": lambda h: edits.add_fit(h.project, name=h.draw(NAMES)).project,
     "Change a fit": _change_fit,
     "Remove a fit": lambda h: edits.remove_fit(h.project, h.one(h.project.fits).id),
-    "Add a specimen": lambda h: edits.add_specimen(
-        h.project, name=h.draw(NAMES), kind="donor loom"
-    ).project,
+    "Add a specimen": lambda h: (
+        edits.add_specimen(h.project, name=h.draw(NAMES), kind="donor loom").project
+    ),
     "Confirm a place": _confirm_place,
     "Confirm a record": _confirm_record,
-    "Withdraw": lambda h: edits.withdraw_confirmation(
-        h.project, h.one(h.project.confirmations).id
-    ),
+    "Withdraw": lambda h: edits.withdraw_confirmation(h.project, h.one(h.project.confirmations).id),
     "Accept a finding": lambda h: edits.accept_finding(h.project, h.draw(NAMES), "seen").project,
     "Set the scope": lambda h: edits.set_scope(h.project, [h.half(), h.half()]),
     "Set the job": _set_job,

@@ -88,8 +88,7 @@ def option_names(expression: Expression) -> frozenset[str]:
             return frozenset({name})
         case Not(inner):
             return option_names(inner)
-        case Both(parts) | Either(parts):
-            return frozenset[str]().union(*(option_names(part) for part in parts))
+    return frozenset[str]().union(*(option_names(part) for part in expression.parts))
 
 
 def evaluate(text: str, fit: Fit | None) -> bool | None:
@@ -115,17 +114,15 @@ def _value(expression: Expression, state: Callable[[str], bool | None]) -> bool 
         case Not(inner):
             value = _value(inner, state)
             return None if value is None else not value
-        case Both(parts):
-            return _worst([_value(part, state) for part in parts], decides=False)
-        case Either(parts):
-            return _worst([_value(part, state) for part in parts], decides=True)
+    values = [_value(part, state) for part in expression.parts]
+    return _decided(values, by=isinstance(expression, Either))
 
 
-def _worst(values: list[bool | None], *, decides: bool) -> bool | None:
+def _decided(values: list[bool | None], *, by: bool) -> bool | None:
     """One deciding value decides; else one open value leaves it open; else it is the other."""
-    if decides in values:
-        return decides
-    return None if None in values else not decides
+    if by in values:
+        return by
+    return None if None in values else not by
 
 
 @dataclass(frozen=True, slots=True)

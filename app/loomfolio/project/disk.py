@@ -10,6 +10,8 @@ import errno
 import os
 from pathlib import Path
 
+_IS_WINDOWS = os.name == "nt"
+
 
 class Disk:
     """Writes, swaps and appends on the real disk."""
@@ -38,7 +40,7 @@ class Disk:
 
     def sync_folder(self, folder: Path) -> None:
         """Flush the names in a folder. Windows keeps names durable by itself and refuses the call."""
-        if os.name == "nt":
+        if _IS_WINDOWS:
             return
         handle = os.open(folder, os.O_RDONLY)
         try:

@@ -57,14 +57,14 @@ def document_bytes(project: Project, *, saved_edit: int) -> bytes:
 def _laid_out(value: JsonValue, depth: int, *, used: int = 0) -> Iterator[str]:
     """Yield pieces of JSON text: on one line where it fits behind `used` signs, else one entry each."""
     flat = json.dumps(value, ensure_ascii=False, allow_nan=False)
-    if depth and (depth + used + len(flat) <= _LINE_WIDTH or not isinstance(value, dict | list)):
-        yield flat
-        return
-    if isinstance(value, dict):
+    fits = depth > 0 and depth + used + len(flat) <= _LINE_WIDTH
+    if isinstance(value, dict) and not fits:
         named = [(f"{json.dumps(key, ensure_ascii=False)}: ", item) for key, item in value.items()]
         yield from _entries("{}", named, depth)
-    elif isinstance(value, list):
+    elif isinstance(value, list) and not fits:
         yield from _entries("[]", [("", item) for item in value], depth)
+    else:
+        yield flat
 
 
 def _entries(brackets: str, entries: Sequence[tuple[str, JsonValue]], depth: int) -> Iterator[str]:

@@ -21,6 +21,7 @@ _PLAINER = {
     "extra_forbidden": "is no field that this version knows",
     "string_too_short": "is empty",
     "string_type": "is no text",
+    "string_unicode": "holds a character that cannot be written",
     "tuple_type": "is no list",
     "union_tag_invalid": "is of a kind that this version does not know",
     "union_tag_not_found": "has no kind",

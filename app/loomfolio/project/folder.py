@@ -85,17 +85,16 @@ class ProjectFolder:
         folder = path.parent if path.name == PROJECT_NAME and path.is_file() else path
         stamp, contents = Stamp.of(folder), read_folder(folder)
         lock, reason = (None, "It was opened only to be read.") if read_only else _locked(folder)
-        try:
-            if lock is not None and Stamp.of(folder) != stamp:
-                # Whoever held the lock wrote between our reading and our taking it.
-                contents = read_folder(folder)
+        with contextlib.ExitStack() as unless_opened:
+            if lock is not None:
+                unless_opened.callback(lock.release)
+                if Stamp.of(folder) != stamp:
+                    # Whoever held the lock wrote between our reading and our taking it.
+                    contents = read_folder(folder)
             self = cls(folder, contents, lock=lock, disk=disk or Disk())
             self._read_only_reason = reason
             self._notes = tuple(self._mend(contents))
-        except BaseException:
-            if lock is not None:
-                lock.release()
-            raise
+            unless_opened.pop_all()
         return self
 
     @classmethod

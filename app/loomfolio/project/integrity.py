@@ -291,7 +291,7 @@ for _mark_type in AnyMark.__args__:
 
 
 def conditions_of(record: AnyRecord) -> Iterator[str]:
-    """Yield the conditions that a record holds, its connectors' and cavities' included."""
+    """Yield the conditions that a record holds, those of connectors, cavities and ways included."""
     if isinstance(record, Sheet | Part | Lead | Link | AnyMark):
         yield record.when
     if isinstance(record, Part):
@@ -299,3 +299,4 @@ def conditions_of(record: AnyRecord) -> Iterator[str]:
             yield connector.when
             for half in connector.halves:
                 yield from (cavity.when for cavity in half.cavities)
+        yield from (way.when for way in record.ways)

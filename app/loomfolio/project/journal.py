@@ -76,11 +76,6 @@ class Journal(NamedTuple):
     lines: tuple[JournalLine, ...]
     rest: bytes
 
-    @property
-    def is_torn(self) -> bool:
-        """Is the rest only the beginning of a line, left by a process that died while writing it?"""
-        return bool(self.rest) and b"\n" not in self.rest
-
 
 class ChangesMisfitError(ValueError):
     """The changes of a line do not fit the document that they are to be applied to."""

@@ -18,7 +18,7 @@ LOCK_NAME = ".lock"
 _LOCKED_BYTE = 1 << 20
 """Windows locks bytes and hides them from others, so the byte lies behind what is to be read."""
 
-if sys.platform == "win32":
+if sys.platform == "win32":  # pragma: no cover - the other branch is what a test can run
     import msvcrt
 
     def _lock(handle: int) -> None:

@@ -11,7 +11,7 @@ from typing import NotRequired, Required, TypedDict, Unpack
 
 from loomfolio.basics import EditError, MmBox, MmPoint
 from loomfolio.project.editing import Added, add, found, swap, take_out, withdraw
-from loomfolio.project.facts import STATED, Anchor, Condition, Known, LeadColour
+from loomfolio.project.facts import STATED, Condition, Known, LeadColour
 from loomfolio.project.marks import (
     ApartMark,
     BodyMark,
@@ -113,12 +113,12 @@ def _answer(project: Project, mark_type: type[JoinMark | ApartMark], answer: _An
     ]
     is_new_answer = not old or any(type(mark) is not mark_type for mark in old)
     if is_new_answer:
-        project = _withdraw_answered(project, Anchor(sheet=answer["sheet"], at=answer["at"]))
+        project = _withdraw_answered(project, answer["sheet"], answer["at"])
     project = take_out(project, "marks", [mark.id for mark in old])
     return add(project, "marks", mark_type, dict(answer))
 
 
-def _withdraw_answered(project: Project, place: Anchor) -> Project:
+def _withdraw_answered(project: Project, sheet: str, at: MmPoint) -> Project:
     return withdraw(
         project,
         {
@@ -126,8 +126,8 @@ def _withdraw_answered(project: Project, place: Anchor) -> Project:
             for confirmation in project.confirmations
             if confirmation.piece in _ANSWERED_PIECES
             and confirmation.place is not None
-            and confirmation.place.sheet == place.sheet
-            and confirmation.place.at.distance_mm(place.at) <= SAME_PLACE_MM
+            and confirmation.place.sheet == sheet
+            and confirmation.place.at.distance_mm(at) <= SAME_PLACE_MM
         },
     )
 
