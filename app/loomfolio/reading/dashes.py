@@ -6,7 +6,7 @@ nothing, and its gaps are inked in; all later stages see one line.
 
 1. A dash is a small straight piece of ink with two tips.
 2. Two tips that face each other across a short gap are linked, each tip once, the nearest first.
-3. A row is a set of linked dashes with like gaps; three dashes are the least, two of them apart.
+3. A row is a set of linked dashes with like gaps; three dashes are the least, one of them apart.
 4. Rows go on across and along other lines that cover their dashes, as long as the step is kept.
 5. Two rows meet in a corner: round a bent dash, or where their last gaps run into each other.
 
@@ -29,8 +29,6 @@ U8 = NDArray[np.uint8]
 F64 = NDArray[np.float64]
 I64 = NDArray[np.int64]
 
-ROW_LEAST = 2
-"""Dashes that touch nothing and start a row."""
 CLOSED_LEAST = 2
 """Gaps of a row: with one alone it may as well be a line with one gap."""
 STEP_SLACK = 1.6
@@ -83,13 +81,13 @@ Strip = tuple[float, float, float, float, float]
 
 def find_dashes(pieces: Pieces, mask: U8, settings: ReaderSettings) -> Dashes:
     """Find the dashed lines among the pieces of an ink mask, uint8 (H, W); there may be none."""
-    tips = _tips_of(pieces, settings)
+    tips = _tips_of(pieces, mask, settings)
     partner = _linked(tips, settings)
     in_rows = np.zeros(len(pieces.area), dtype=bool)
     strips: list[Strip] = []
     ends: list[_End] = []
     for row in _rows(partner):
-        found = _closed_row(row, tips, partner)
+        found = _closed_row(row, tips, partner, mask)
         row_ends: list[_End] = []
         for tip in (row[0], row[-1]):
             if partner[tip] < 0:
@@ -109,12 +107,17 @@ def inked(lines: U8, strips: F64) -> U8:
     """Return the ink, uint8 (H, W), with strips of x0, y0, x1, y1, width added."""
     closed = lines.copy()
     for x0, y0, x1, y1, width in strips.tolist():
-        ends = [(round((x - 0.5) * 16), round((y - 0.5) * 16)) for x, y in ((x0, y0), (x1, y1))]
-        cv2.line(closed, ends[0], ends[1], 1, max(1, round(width)), cv2.LINE_8, 4)
+        size = max(float(np.hypot(x1 - x0, y1 - y0)), 1e-9)
+        # A filled polygon takes in the px on its rim, hence half a px less.
+        half = max(width / 2 - 0.5, 0.0)
+        sx, sy = -(y1 - y0) / size * half, (x1 - x0) / size * half
+        corners = ((x0 + sx, y0 + sy), (x1 + sx, y1 + sy), (x1 - sx, y1 - sy), (x0 - sx, y0 - sy))
+        polygon = np.array([(round((x - 0.5) * 16), round((y - 0.5) * 16)) for x, y in corners])
+        cv2.fillConvexPoly(closed, polygon.astype(np.int32), 1, cv2.LINE_8, 4)
     return closed
 
 
-def _tips_of(pieces: Pieces, settings: ReaderSettings) -> _Tips:
+def _tips_of(pieces: Pieces, mask: U8, settings: ReaderSettings) -> _Tips:
     """The tips of all straight pieces that are long enough to be dashes."""
     chosen = np.flatnonzero(
         pieces.straight
@@ -129,9 +132,23 @@ def _tips_of(pieces: Pieces, settings: ReaderSettings) -> _Tips:
         at.reshape(-1, 2),
         way.reshape(-1, 2),
         pieces.length[chosen],
-        pieces.width[chosen],
+        np.minimum(pieces.width[chosen], _cut_widths(pieces, chosen, mask)),
         chosen.astype(np.int64),
     )
+
+
+def _cut_widths(pieces: Pieces, chosen: I64, mask: U8) -> F64:
+    """Width of ink straight across the middle of pieces: what hangs on their ends does not count."""
+    half = np.arange(0.0, 10.0, 0.5)
+    total = np.full(len(chosen), 0.5)
+    for sign in (1.0, -1.0):
+        side = sign * np.stack([-pieces.way[chosen, 1], pieces.way[chosen, 0]], axis=1)
+        spots = pieces.centre[chosen][:, None, :] + half[None, :, None] * side[:, None, :]
+        x = np.clip(spots[..., 0].astype(int), 0, mask.shape[1] - 1)
+        y = np.clip(spots[..., 1].astype(int), 0, mask.shape[0] - 1)
+        paper = mask[y, x] == 0
+        total += 0.5 * np.where(paper.any(axis=1), np.argmax(paper, axis=1), len(half))
+    return total
 
 
 def _linked(tips: _Tips, settings: ReaderSettings) -> I64:
@@ -169,7 +186,7 @@ def _facing_cost(pairs: I64, tips: _Tips) -> F64:
 
 
 def _rows(partner: I64) -> list[list[int]]:
-    """The rows of at least two linked dashes: the tips of each, in order along it."""
+    """The rows of linked dashes, single ones too: the tips of each, in order along it."""
     rows: list[list[int]] = []
     seen = np.zeros(len(partner) // 2, dtype=bool)
     starts = [t for t in range(len(partner)) if partner[t] < 0]
@@ -179,15 +196,17 @@ def _rows(partner: I64) -> list[list[int]]:
             seen[tip // 2] = True
             row += [tip, tip ^ 1]
             tip = int(partner[tip ^ 1])
-        if len(row) >= 2 * ROW_LEAST:
+        if row:
             rows.append(row)
     return rows
 
 
-def _closed_row(row: list[int], tips: _Tips, partner: I64) -> list[Strip]:
+def _closed_row(row: list[int], tips: _Tips, partner: I64, mask: U8) -> list[Strip]:
     """The gaps of a row that are alike; a gap twice the usual is not of the row's making."""
     pairs = [(a, int(partner[a])) for a in row[1:-1:2] if partner[a] >= 0]
-    usual = _usual_gap(row, tips)
+    if not pairs:
+        return []
+    usual = _usual_gap(row, tips, mask)
     return [
         _strip(tips.at[a], tips.at[b], float(tips.width[np.array([a, b]) // 2].min()))
         for a, b in pairs
@@ -214,26 +233,48 @@ def _onward(
     """
     width = float(tips.width[tip // 2])
     dash = float(np.median(tips.length[np.array(row) // 2]))
-    gap = _usual_gap(row, tips)
+    gap = _usual_gap(row, tips, mask)
     way = _row_way(tip, row, tips)
     at = tips.at[tip]
     strips: list[Strip] = []
+    if gap < 1.5:
+        return strips, (at, way, gap, width)
     before = end = 0.0
     for start, stop in _runs_ahead(mask, at, way, settings.px(settings.dash_across_mm)):
         if start - before > STEP_SLACK * gap + 1.5 or stop - start > 2.0 * dash + 2.0 * width:
             break
         before = stop
-        if stop - start < 0.6 * dash:
+        if stop - start < 0.6 * dash or _is_line_across(mask, at, way, (start, stop), width):
             continue
         strips.append(_strip(at + end * way, at + start * way, width))
         end = stop
     return strips, (at + end * way, way, gap, width)
 
 
-def _usual_gap(row: list[int], tips: _Tips) -> float:
+def _is_line_across(mask: U8, at: F64, way: F64, run: tuple[float, float], width: float) -> bool:
+    """Tell whether the ink of a run goes on to both sides all along: a line across, no dash."""
+    places = np.linspace(run[0] + 0.5, run[1] - 0.5, 7)
+    side = np.array([-way[1], way[0]]) * (1.3 * width + 1.0)
+    both = 0
+    for sign in (1.0, -1.0):
+        spots = at + places[:, None] * way + sign * side
+        x = np.clip(spots[:, 0].astype(int), 0, mask.shape[1] - 1)
+        y = np.clip(spots[:, 1].astype(int), 0, mask.shape[0] - 1)
+        both += int(mask[y, x].mean() > 0.75)
+    return both == 2
+
+
+def _usual_gap(row: list[int], tips: _Tips, mask: U8) -> float:
+    """The gap between the dashes of a row; of a single dash, the nearer of those beside it."""
     inner = row[1:-1]
-    pairs = zip(inner[::2], inner[1::2], strict=True)
-    return float(np.median([np.hypot(*(tips.at[b] - tips.at[a])) for a, b in pairs]))
+    if inner:
+        pairs = zip(inner[::2], inner[1::2], strict=True)
+        return float(np.median([np.hypot(*(tips.at[b] - tips.at[a])) for a, b in pairs]))
+    reach = float(tips.length[row[0] // 2])
+    starts = [
+        run[0] for tip in row for run in _runs_ahead(mask, tips.at[tip], tips.way[tip], reach)[:1]
+    ]
+    return min(starts, default=0.0)
 
 
 def _row_way(tip: int, row: list[int], tips: _Tips) -> F64:

@@ -22,6 +22,8 @@ from loomfolio.reading.strokes import Strokes
 ARC_INK_LEAST = 0.93
 """Share of a half circle that must be inked: a spot or two may be lost."""
 
+ALL_ROUND_INK_LEAST = 0.8
+
 U8 = NDArray[np.uint8]
 F64 = NDArray[np.float64]
 
@@ -146,7 +148,7 @@ def _hop_at(at: F64, way: F64, width: float, lines: U8, settings: ReaderSettings
         if middle > settings.px(settings.hop_max_mm) or not _crosses(lines, at, way, middle, width):
             continue
         radius = _arc_radius(lines, at, way, middle, width, settings)
-        far = _far_end(lines, at, way, middle, width)
+        far = _far_end(lines, at, way, middle, stop, width)
         if radius is not None and far is not None:
             cross = at + middle * way
             spots = ((float(at[0]), float(at[1])), (float(far[0]), float(far[1])))
@@ -162,15 +164,24 @@ def _crosses(lines: U8, at: F64, way: F64, middle: float, width: float) -> bool:
     return bool(ink.mean(axis=1).min() > 0.85)
 
 
-def _far_end(lines: U8, at: F64, way: F64, middle: float, width: float) -> F64 | None:
-    """Where the line goes on, about as far behind the line across as it ended before it."""
+def _far_end(
+    lines: U8, at: F64, way: F64, middle: float, behind: float, width: float
+) -> F64 | None:
+    """Where the line goes on, about as far behind the line across as it ended before it.
+
+    Between `behind`, where the line across ends, and there must be paper: a blob has none.
+    """
     slack = 0.8 * width + 1.5
-    steps = np.arange(middle + width, 2 * middle + 3 * width + slack, 0.5)
+    steps = np.arange(behind - 0.5, 2 * middle + 3 * width + slack, 0.5)
     ink = np.concatenate([[0], _profile(lines, at[None], way[None], steps)[0], [0]]).astype(np.int8)
     edges = np.flatnonzero(np.diff(ink))
-    for first, behind in zip(edges[::2], edges[1::2], strict=True):
-        start, stop = float(steps[first]), float(steps[behind - 1])
-        if stop - start >= 0.5 * width and start - slack <= 2 * middle <= stop + slack:
+    for first, last in zip(edges[::2], edges[1::2], strict=True):
+        start, stop = float(steps[first]), float(steps[last - 1])
+        if (
+            start > behind + 0.5
+            and stop - start >= 0.5 * width
+            and start - slack <= 2 * middle <= stop + slack
+        ):
             place = max(start + 0.5 * width, min(2 * middle, stop))
             return np.asarray(at + place * way, dtype=np.float64)
     return None
@@ -186,7 +197,7 @@ def _arc_radius(
     centre = at + middle * way
     angles = np.radians(np.arange(-78.0, 79.0, 6.0))
     # A drawn-through arc starts at the line's end; one that stands apart is smaller than the gap.
-    radii = np.arange(settings.px(0.4), middle + 1.5 * width + 1.0, 0.5)
+    radii = np.arange(max(settings.px(0.4), 1.1 * width), middle + 1.5 * width + 1.0, 0.5)
     if len(radii) == 0:
         return None
     across = np.array([-way[1], way[0]])
@@ -200,24 +211,11 @@ def _arc_radius(
     if best <= ARC_INK_LEAST:
         return None
     hand = int(np.argmax(inked.max(axis=1)))
-    radius = float(np.median(radii[inked[hand] >= best - 0.02]))
-    return radius if _is_hollow(lines, centre, way, radius, width) else None
-
-
-def _is_hollow(lines: U8, centre: F64, way: F64, radius: float, width: float) -> bool:
-    """Tell an arc from a filled blob: between it and the axis there is paper on both sides."""
-    across = np.array([-way[1], way[0]])
-    inner = radius - 0.5 * width - 1.0
-    if inner < 1.5:
-        return False
-    hollow = 0
-    for sign in (1.0, -1.0):
-        spots = centre + np.linspace(0.62, 0.9, 4)[:, None] * inner * sign * way
-        spots = np.vstack([spots, spots + 0.15 * inner * across, spots - 0.15 * inner * across])
-        x = np.clip(spots[:, 0].astype(int), 0, lines.shape[1] - 1)
-        y = np.clip(spots[:, 1].astype(int), 0, lines.shape[0] - 1)
-        hollow += int(lines[y, x].min() == 0)
-    return hollow == 2
+    fits = inked[hand] >= best - 0.02
+    # Ink all round is a crossing or a dot seen from beside its axis.
+    if float(inked[1 - hand][fits].min()) > ALL_ROUND_INK_LEAST:
+        return None
+    return float(np.median(radii[fits]))
 
 
 def _erase(left: U8, lines: U8, hop: Hop, width: float) -> None:
