@@ -25,6 +25,7 @@ JOB = Job(
     vehicle=Vehicle(make="Parcelle", model="E3", year=2021, market="DE", vin="XPA00000000000017"),
     cautions=("High voltage runs along the left sill: orange cable under the floor.",),
 )
+PRINTED = Known(how="printed", source="sheet-1")
 OPEN_JOIN = "On sheet Lighting lines are joined at 120, 40 mm, taken as joined (in doubt)"
 
 
@@ -63,7 +64,7 @@ class MapMaker:
         net: str = "",
         is_branch: bool = False,
         opens: Sequence[str] = (),
-        known: Known = Known(how="printed", source="sheet-1"),
+        known: Known = PRINTED,
         sheets: Sequence[str] = ("sheet-1",),
     ) -> None:
         """Add a lead; it is released where it has two ends and nothing is open."""

@@ -58,6 +58,11 @@ def joints_of(project: Project, leads: Sequence[BenchLead]) -> tuple[Joint, ...]
     return (*_splices(project, leads), *_branches(project, leads))
 
 
+def branch_name(project: Project, root: PinKey) -> str:
+    """Return what a drawn branch is called: by the first of its pins."""
+    return f"Branch {pin_text(project, root)}"
+
+
 def _splices(project: Project, leads: Sequence[BenchLead]) -> list[Joint]:
     splices = [part for part in project.parts if part.kind == "splice"]
     found: list[Joint] = []
@@ -82,7 +87,7 @@ def _branches(project: Project, leads: Sequence[BenchLead]) -> list[Joint]:
             by_root.setdefault((lead.row.net, lead.row.a), []).append(lead)
     return [
         _joint(
-            f"Branch {pin_text(project, root)}",
+            branch_name(project, root),
             "drawn branch",
             members,
             [_end(members, root), *(_end((lead,), lead.row.b) for lead in members)],

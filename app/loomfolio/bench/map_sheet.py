@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from loomfolio.bench.joints import branch_name
 from loomfolio.bench.leads import BenchLead, pin_words
 from loomfolio.bench.printed import (
     Frame,
@@ -46,7 +47,7 @@ def _printed(project: Project, pin: PinKey, lead: BenchLead) -> PrintedLead:
         number=str(lead.number),
         pin=pin_words(project, pin),
         far=pin_words(project, far) if far else None,
-        joint="",
+        joint=branch_name(project, lead.row.a) if lead.row.is_branch else "",
         wire=printed_wire(lead.row.colour, lead.row.area_mm2),
         net=lead.row.net_name,
         length="",

@@ -20,7 +20,7 @@ from loomfolio.project import LeadColour, Project, Vehicle
 
 Paper = Literal["a4", "letter"]
 _LONGEST_HEAD = 56
-_LONGEST_FOOT = 130
+_LONGEST_FOOT = 86
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class PrintedLead:
     """One lead in a table or a joint block: what is seen from here, and where it goes.
 
     `pin` is None in a joint block, where all leads start alike; `far` is None where the other end is
-    not known, or where it is the joint of that name.
+    not known, or where it is the joint of that name. With both, the lead goes to `far` over the joint.
     """
 
     number: str
@@ -98,14 +98,10 @@ class MapSheet:
 
 @dataclass(frozen=True, slots=True)
 class JointBlock:
-    """One joint, or one part of a joint with more leads than a block holds.
-
-    `seen` are the leads that are in the vehicle, `new` all others.
-    """
+    """One joint: `seen` are the leads that are in the vehicle, `new` all others."""
 
     name: str
     kind: str
-    part: str
     net: str
     sheets: str
     is_released: bool
@@ -146,10 +142,11 @@ def frame_of(
         day=today.isoformat(),
         release=_release(len(leads), held_back),
         is_all_released=held_back == 0,
-        caution_line=_shortened("; ".join(_own_cautions(project)), _LONGEST_FOOT),
+        caution_line=_shortened(" ".join(_own_cautions(project)), _LONGEST_FOOT),
         cautions=_cautions(project),
         sheets=tuple(
-            SheetKey(str(number), sheet.title) for number, sheet in enumerate(project.sheets, 1)
+            SheetKey(str(number), sheet.title.removeprefix(f"{number} "))
+            for number, sheet in enumerate(project.sheets, 1)
         ),
     )
 
@@ -176,7 +173,20 @@ def printed_wire(colour: LeadColour | None, area_mm2: float | None) -> PrintedWi
 def sheet_numbers(project: Project, sheets: Sequence[str]) -> str:
     """Return sheets by the numbers of the key, in their order."""
     numbers = {sheet.id: number for number, sheet in enumerate(project.sheets, 1)}
-    return ", ".join(str(number) for number in sorted(numbers[sheet] for sheet in sheets))
+    return number_runs(sorted(numbers[sheet] for sheet in sheets))
+
+
+def number_runs(numbers: Sequence[int]) -> str:
+    """Return sorted numbers with runs of three or more drawn together: `3, 5–8, 11`."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs
+    )
 
 
 def _release(count: int, held_back: int) -> str:

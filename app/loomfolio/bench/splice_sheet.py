@@ -12,13 +12,11 @@ from loomfolio.bench.printed import (
     JointBlock,
     PrintedLead,
     SpliceSheet,
+    number_runs,
     printed_wire,
     sheet_numbers,
 )
 from loomfolio.project import Project
-
-LEADS_PER_BLOCK = 16
-"""Of one side. A block of so many, two lines each, still fits on a page of letter size."""
 
 
 def splice_sheet(
@@ -31,35 +29,23 @@ def splice_sheet(
     """Return the splice sheet as it is printed; `leads` are those that the job is about."""
     return SpliceSheet(
         frame=frame,
-        joints=tuple(block for joint in joints for block in _blocks(project, joint)),
+        joints=tuple(_block(project, joint) for joint in joints),
         cut=tuple(_piece(project, piece) for piece in pieces),
         held_back=tuple(_held_back(project, lead) for lead in leads if not lead.row.is_released),
     )
 
 
-def _blocks(project: Project, joint: Joint) -> list[JointBlock]:
-    """One block for a joint; several, each named as a part, where it has very many leads."""
-    seen = [_end(project, end) for end in joint.ends if end.is_seen]
-    new = [_end(project, end) for end in joint.ends if not end.is_seen]
-    parts = max(_parts(seen), _parts(new), 1)
-    return [
-        JointBlock(
-            name=joint.name,
-            kind=joint.kind,
-            part="" if parts == 1 else f"part {number + 1} of {parts}",
-            net=joint.net,
-            sheets=sheet_numbers(project, joint.sheets),
-            is_released=joint.is_released,
-            note=_note(joint),
-            seen=tuple(seen[number * LEADS_PER_BLOCK :][:LEADS_PER_BLOCK]),
-            new=tuple(new[number * LEADS_PER_BLOCK :][:LEADS_PER_BLOCK]),
-        )
-        for number in range(parts)
-    ]
-
-
-def _parts(ends: Sequence[PrintedLead]) -> int:
-    return -(-len(ends) // LEADS_PER_BLOCK)
+def _block(project: Project, joint: Joint) -> JointBlock:
+    return JointBlock(
+        name=joint.name,
+        kind=joint.kind,
+        net=joint.net,
+        sheets=sheet_numbers(project, joint.sheets),
+        is_released=joint.is_released,
+        note=_note(joint),
+        seen=tuple(_end(project, end) for end in joint.ends if end.is_seen),
+        new=tuple(_end(project, end) for end in joint.ends if not end.is_seen),
+    )
 
 
 def _note(joint: Joint) -> str:
@@ -67,26 +53,13 @@ def _note(joint: Joint) -> str:
     if not held_back:
         return ""
     numbers = sorted({number for end in held_back for number in end.leads})
-    which = f"lead {numbers[0]}" if len(numbers) == 1 else f"leads {_runs(numbers)}"
+    which = f"lead {numbers[0]}" if len(numbers) == 1 else f"leads {number_runs(numbers)}"
     return f"Do not make this joint: {which} not released, see below."
-
-
-def _runs(numbers: Sequence[int]) -> str:
-    """Return numbers with runs of three or more drawn together: `3, 5–8, 11`."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(
-        f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs
-    )
 
 
 def _end(project: Project, end: JointEnd) -> PrintedLead:
     return PrintedLead(
-        number=_runs(sorted(end.leads)),
+        number=number_runs(sorted(end.leads)),
         pin=None,
         far=pin_words(project, end.pin) if end.pin else None,
         joint="",
@@ -100,7 +73,7 @@ def _end(project: Project, end: JointEnd) -> PrintedLead:
 
 def _piece(project: Project, piece: CutPiece) -> PrintedLead:
     return PrintedLead(
-        number=_runs(sorted(piece.leads)),
+        number=number_runs(sorted(piece.leads)),
         pin=pin_words(project, piece.a),
         far=pin_words(project, piece.b) if piece.b else None,
         joint=piece.joint,
