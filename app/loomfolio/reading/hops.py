@@ -1,9 +1,9 @@
 """Hops: the half circle with which one line jumps over another.
 
 A hop is looked for where a line ends: straight ahead come paper, a line across, and as much paper
-again, then the line goes on; and beside that stretch stands the arc. The arc is taken out of the ink,
-so that what is left is a line with a gap where another line passes. It may be drawn through to the
-line's ends or stand apart in a larger gap.
+again, then the line goes on; and beside that stretch stands the arc. The arc is taken out of the
+ink, and the line drawn straight through; what is left is a plain crossing whose place is known.
+The arc may be drawn through to the line's ends or stand apart in a larger gap.
 
 Legend: E stroke ends; S steps of half a px ahead of an end.
 """
@@ -16,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from loomfolio.reading.dashes import inked
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.strokes import Strokes
 
@@ -23,6 +24,8 @@ ARC_INK_LEAST = 0.93
 """Share of a half circle that must be inked: a spot or two may be lost."""
 
 ALL_ROUND_INK_LEAST = 0.8
+RADIUS_LEAST = 0.3
+"""Least radius of an arc against half the length of its gap."""
 
 U8 = NDArray[np.uint8]
 F64 = NDArray[np.float64]
@@ -40,7 +43,7 @@ class Hop:
 
 @dataclass(frozen=True)
 class Hopped:
-    """Ink without the arcs of the hops."""
+    """Ink without the arcs of the hops, the hopping lines drawn straight through instead."""
 
     lines: U8
     hops: tuple[Hop, ...]
@@ -60,13 +63,20 @@ def take_out_hops(lines: U8, strokes: Strokes, settings: ReaderSettings) -> Hopp
     ends = _ends_of(strokes, settings)
     left = lines.copy()
     hops: list[Hop] = []
+    strips: list[tuple[float, ...]] = []
     for k in _with_line_ahead(ends, lines, settings):
         for hop in _hops_ahead(ends.at[k], ends.way[k], float(ends.width[k]), lines, settings):
             if any(math.hypot(h.x - hop.x, h.y - hop.y) < 2.0 for h in hops):
                 break
             hops.append(hop)
-            _erase(left, lines, hop, float(ends.width[k]))
-    return Hopped(left, tuple(hops))
+            width = float(ends.width[k])
+            _erase(left, lines, hop, width)
+            # From well inside the ink before the gap to well inside that behind it.
+            first = np.asarray(hop.ends[0]) - width * ends.way[k]
+            last = np.asarray(hop.ends[1]) + width * ends.way[k]
+            strips.append((*first.tolist(), *last.tolist(), width))
+    straight = np.array(strips, dtype=np.float64).reshape(-1, 5)
+    return Hopped(inked(left, straight), tuple(hops))
 
 
 def _hops_ahead(at: F64, way: F64, width: float, lines: U8, settings: ReaderSettings) -> list[Hop]:
@@ -149,7 +159,7 @@ def _hop_at(at: F64, way: F64, width: float, lines: U8, settings: ReaderSettings
             continue
         radius = _arc_radius(lines, at, way, middle, width, settings)
         far = _far_end(lines, at, way, middle, stop, width)
-        if radius is not None and far is not None:
+        if radius is not None and far is not None and radius >= RADIUS_LEAST * middle:
             cross = at + middle * way
             spots = ((float(at[0]), float(at[1])), (float(far[0]), float(far[1])))
             return Hop(float(cross[0]), float(cross[1]), spots, radius)

@@ -9,6 +9,7 @@ w. Between clearly less and clearly more the result is a doubt with its place.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Generic, TypeVar
@@ -16,8 +17,10 @@ from typing import Generic, TypeVar
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from loomfolio.reading.graph import Arm, LineGraph, Node, meeting_point
+from loomfolio.reading.hops import Hop
 from loomfolio.reading.records import CrossingKind, DoubtKind, JunctionKind, Taken
 from loomfolio.reading.settings import ReaderSettings
 
@@ -56,12 +59,32 @@ class Decision:
     doubts: tuple[Question, ...] = ()
 
 
-def decide_junctions(graph: LineGraph, mask: U8, settings: ReaderSettings) -> dict[int, Decision]:
-    """Decide every node of the graph; `mask` is the ink, uint8 (H, W), that it was built from."""
-    return {
-        number: decide_node(node, mask, graph.stroke_px, settings)
-        for number, node in graph.nodes.items()
-    }
+def decide_junctions(
+    graph: LineGraph, mask: U8, hops: Sequence[Hop], settings: ReaderSettings
+) -> dict[int, Decision]:
+    """Decide every node of the graph; `mask` is the ink, uint8 (H, W), that it was built from.
+
+    At a hop that was taken out lines cross apart, whatever the ink left there looks like.
+    """
+    tree = cKDTree(np.array([(h.x, h.y) for h in hops])) if hops else None
+    decided: dict[int, Decision] = {}
+    for number, node in graph.nodes.items():
+        if tree is not None and len(node.arms) >= 4:
+            distance, nearest = tree.query(node.centre)
+            if distance <= 0.8 * hops[int(nearest)].radius:
+                decided[number] = _at_hop(node, settings)
+                continue
+        decided[number] = decide_node(node, mask, graph.stroke_px, settings)
+    return decided
+
+
+def _at_hop(node: Node, settings: ReaderSettings) -> Decision:
+    """Straight lines go on past each other; what else meets there stays by itself."""
+    pairs = straight_pairs(node.arms, settings)
+    used = {k for pair in pairs for k in pair}
+    single = tuple((k,) for k in range(len(node.arms)) if k not in used)
+    x, y = node.centre
+    return Decision(groups=(*pairs, *single), crossings=(Place(x, y, "hop"),))
 
 
 def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings) -> Decision:

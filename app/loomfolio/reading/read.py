@@ -21,7 +21,7 @@ from loomfolio.reading.dashes import find_dashes, inked
 from loomfolio.reading.gaps import FreeEnds, settle_ends
 from loomfolio.reading.glyphs import set_glyphs_apart, usual_stroke
 from loomfolio.reading.graph import build_graph
-from loomfolio.reading.hops import take_out_hops
+from loomfolio.reading.hops import Hop, take_out_hops
 from loomfolio.reading.ink import find_ink
 from loomfolio.reading.junctions import Decision, Place, Question, decide_junctions
 from loomfolio.reading.outlines import take_out_outlines
@@ -102,7 +102,7 @@ def read_page(
     )
     graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)
-    decisions = decide_junctions(graph, lines, settings)
+    decisions = decide_junctions(graph, lines, seen.hops, settings)
     free = settle_ends(graph, decisions, every, seen.glyph_boxes, lines, settings)
     traced = trace_conductors(graph, decisions, free, every, ink.scale)
     kept = [t for t in traced if _is_conductor(t, settings)]
@@ -123,6 +123,7 @@ class _Lines:
     rings: tuple[Body, ...]
     glyph_boxes: NDArray[np.float64]
     stroke_px: float
+    hops: tuple[Hop, ...]
 
 
 def _see_lines(
@@ -138,14 +139,15 @@ def _see_lines(
     hopped = take_out_hops(seen.lines, seen.strokes, settings)
     if hopped.hops:
         tell(0.5)
-        outside = outside & ~(seen.lines & ~hopped.lines)
+        outside = (outside & ~(seen.lines & ~hopped.lines)) | hopped.lines
         pieces = find_pieces(outside, settings.px(settings.dash_max_mm))
         dashes = find_dashes(pieces, outside, settings)
         glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, settings)
     elif len(dashes.strips) == 0:
         return seen
     tell(0.6)
-    return _seen(inked(glyphs.lines, dashes.strips), glyphs.boxes, stroke_px, settings)
+    lines = inked(glyphs.lines, dashes.strips)
+    return _seen(lines, glyphs.boxes, stroke_px, settings, hopped.hops)
 
 
 def _seen(
@@ -153,11 +155,12 @@ def _seen(
     glyph_boxes: NDArray[np.float64],
     stroke_px: float,
     settings: ReaderSettings,
+    hops: tuple[Hop, ...] = (),
 ) -> _Lines:
     """Take the rings out, and find the strokes of what is left."""
     rings = find_rings(lines, stroke_px, settings)
     left = without_bodies(lines, rings, 1.0)
-    return _Lines(left, find_strokes(left, settings), rings, glyph_boxes, stroke_px)
+    return _Lines(left, find_strokes(left, settings), rings, glyph_boxes, stroke_px, hops)
 
 
 class _Teller:
