@@ -387,6 +387,13 @@ def test_screen_shot_of_96_dpi_is_believed(tmp_path):
     assert load_page(path).resolution == Resolution(96, 96)
 
 
+@pytest.mark.parametrize("make", [make_drawing, make_coloured], ids=["grey", "coloured"])
+def test_pixels_belong_to_the_caller(tmp_path, make):
+    pixels = load_page(written(tmp_path, with_pillow(make(), "PNG"))).pixels
+    assert pixels.flags.writeable
+    assert pixels.flags.c_contiguous
+
+
 def test_same_file_gives_the_same_pixels_and_digest(tmp_path):
     path = written(tmp_path, with_pillow(make_coloured(), "JPEG"))
     one, two = load_page(path), load_page(path)

@@ -81,7 +81,8 @@ class Page(NamedTuple):
         return [
             (letters[one].text, letters[other].text)
             for one, other in pairs
-            if run_of[one] < run_of[other] and boxes[one].intersection(boxes[other]).area >= least_mm2
+            if run_of[one] < run_of[other]
+            and boxes[one].intersection(boxes[other]).area >= least_mm2
         ]
 
 

@@ -67,6 +67,7 @@ _CAMERA_TAGS = (ExifTags.Base.ExposureTime, ExifTags.Base.FNumber, ExifTags.Base
 _CM_PER_INCH = 2.54
 _DOTS_PER_INCH_OF_UNIT = {2: 1.0, 3: _CM_PER_INCH}
 """By the resolution unit of EXIF and TIFF: 2 is the inch, 3 the cm; 1 states a shape only."""
+_PNG_SAYS_MORE = (b"eXIf", b"XML:com.adobe.xmp", b"Raw profile type")
 _PNG_STEP_DPI = 0.0254
 _PAGE_MODES = frozenset(
     ("1", "L", "LA", "La", "P", "PA", "RGB", "RGBA", "RGBX", "RGBa", "CMYK", "YCbCr")
@@ -78,7 +79,7 @@ _ONE_AT_A_TIME = threading.Lock()
 
 
 class _Decoded(NamedTuple):
-    """What Pillow made of a page: uint8 (H, W) or (H, W, 3), or uint16 (H, W)."""
+    """What Pillow made of a page, perhaps not to be written into: uint8 (H, W) or (H, W, 3), or uint16 (H, W)."""
 
     info: PageInfo
     values: NDArray[np.uint8] | NDArray[np.uint16]
@@ -90,7 +91,9 @@ def image_pages(path: Path, data: bytes) -> tuple[PageInfo, ...]:
     """Return what each page of a picture file is, by its headers."""
     with _opened(path, data) as image:
         frames = _page_frames(path, image)
-        return tuple(_page_info(path, image, page, frame) for page, frame in enumerate(frames, 1))
+        return tuple(
+            _page_info(path, data, image, page, frame) for page, frame in enumerate(frames, 1)
+        )
 
 
 def image_page_pixels(
@@ -101,7 +104,7 @@ def image_page_pixels(
     info, values = decoded.info, decoded.values
     if values.dtype == np.uint16:
         values = eight_bits(values.astype(np.uint16), white_is_zero=decoded.white_is_zero)
-    pixels = values.astype(np.uint8, copy=False)
+    pixels = values.astype(np.uint8, copy=values.ndim == 2)
     stated = None
     if info.x_dpi is not None and info.y_dpi is not None:
         stated = Resolution(info.x_dpi, info.y_dpi)
@@ -113,7 +116,7 @@ def _decode(path: Path, data: bytes, page: int) -> _Decoded:
         frames = _page_frames(path, image)
         if not 1 <= page <= len(frames):
             raise no_such_page(path, page, len(frames))
-        info = _page_info(path, image, page, frames[page - 1])
+        info = _page_info(path, data, image, page, frames[page - 1])
         kind = _KINDS[str(image.format)]
         white_is_zero = kind == "TIFF" and _is_inverted(image)
         if image.mode not in _PAGE_MODES and not image.mode.startswith("I;16"):
@@ -123,7 +126,8 @@ def _decode(path: Path, data: bytes, page: int) -> _Decoded:
                 "save it with 8 bits a colour",
             )
         image.load()
-        return _Decoded(info, _flat(ImageOps.exif_transpose(image)), kind, white_is_zero)
+        ImageOps.exif_transpose(image, in_place=True)
+        return _Decoded(info, _flat(image), kind, white_is_zero)
 
 
 @contextmanager
@@ -159,17 +163,18 @@ def _is_page(image: Image.Image, frame: int) -> bool:
     return not (isinstance(kind, int) and kind & _SUBFILE_NOT_A_PAGE)
 
 
-def _page_info(path: Path, image: Image.Image, page: int, frame: int) -> PageInfo:
+def _page_info(path: Path, data: bytes, image: Image.Image, page: int, frame: int) -> PageInfo:
     """Go to a page and say what it will be once it is upright; checks its size before all else."""
     image.seek(frame)
     width_px, height_px = image.size
     check_page_px(path, page, width_px, height_px)
-    x_dpi, y_dpi = _stated_dpi(image) or (0.0, 0.0)
-    if image.getexif().get(ExifTags.Base.Orientation) in _SIDEWAYS:
+    exif = _exif(image, data)
+    x_dpi, y_dpi = _stated_dpi(image, exif) or (0.0, 0.0)
+    if exif.get(ExifTags.Base.Orientation) in _SIDEWAYS:
         x_dpi, y_dpi = y_dpi, x_dpi
         if image.format != "TIFF":  # of which Pillow states the upright size at once
             width_px, height_px = height_px, width_px
-    stated = None if _is_photo(image) else believable(x_dpi, y_dpi, width_px, height_px)
+    stated = None if _is_photo(exif) else believable(x_dpi, y_dpi, width_px, height_px)
     return PageInfo(
         number=page,
         width_px=width_px,
@@ -181,7 +186,14 @@ def _page_info(path: Path, image: Image.Image, page: int, frame: int) -> PageInf
     )
 
 
-def _stated_dpi(image: Image.Image) -> tuple[float, float] | None:
+def _exif(image: Image.Image, data: bytes) -> Image.Exif:
+    """What the file says of itself. A PNG may say it after its pixels, which are decoded then."""
+    if image.format == "PNG" and not any(mark in data for mark in _PNG_SAYS_MORE):
+        return Image.Image.getexif(image)  # the PNG reader's own would decode to be sure
+    return image.getexif()
+
+
+def _stated_dpi(image: Image.Image, exif: Image.Exif) -> tuple[float, float] | None:
     """The resolution that the file states along the stored rows and columns, believable or not."""
     if image.format in {"PNG", "TIFF"}:
         stated = image.info.get("dpi")
@@ -190,7 +202,6 @@ def _stated_dpi(image: Image.Image) -> tuple[float, float] | None:
     if unit is not None:  # JFIF counts the units from 1
         x, y = image.info["jfif_density"]
         return float(x) * unit, float(y) * unit
-    exif = image.getexif()
     x, y = exif.get(ExifTags.Base.XResolution), exif.get(ExifTags.Base.YResolution)
     unit = _DOTS_PER_INCH_OF_UNIT.get(exif.get(ExifTags.Base.ResolutionUnit, 2))
     return None if x is None or y is None or unit is None else (float(x) * unit, float(y) * unit)
@@ -201,9 +212,9 @@ def _whole(dpi: float) -> float:
     return float(round(dpi)) if abs(dpi - round(dpi)) <= _PNG_STEP_DPI / 2 else dpi
 
 
-def _is_photo(image: Image.Image) -> bool:
+def _is_photo(exif: Image.Exif) -> bool:
     """Was it taken by a camera? It cannot know how large the paper was, whatever it writes."""
-    taken = image.getexif().get_ifd(ExifTags.IFD.Exif)
+    taken = exif.get_ifd(ExifTags.IFD.Exif)
     return any(tag in taken for tag in _CAMERA_TAGS)
 
 
@@ -215,9 +226,10 @@ def _is_inverted(image: Image.Image) -> bool:
 def _flat(image: Image.Image) -> NDArray[np.uint8] | NDArray[np.uint16]:
     """Return grey in 8 or 16 bits, or RGB, whatever is transparent laid on white paper."""
     if image.mode.startswith("I;16"):
-        return np.array(image, np.uint16)
+        return np.asarray(image, np.uint16)
     if not image.has_transparency_data:
-        return np.array(image.convert("L" if image.mode in {"1", "L"} else "RGB"), np.uint8)
+        mode = "L" if image.mode in {"1", "L"} else "RGB"
+        return np.asarray(image if image.mode == mode else image.convert(mode), np.uint8)
     overlay = image.convert("RGBA")
     paper = Image.new("RGBA", overlay.size, (255, 255, 255, 255))
-    return np.array(Image.alpha_composite(paper, overlay).convert("RGB"), np.uint8)
+    return np.asarray(Image.alpha_composite(paper, overlay).convert("RGB"), np.uint8)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,22 +12,24 @@ MOST_GREY_SPREAD = 6
 """A page is grey where the channels of no pixel differ by more than this: JPEG rounds colours by a
 few levels, the faintest pencil that scanners still show as colour differs by more."""
 _BAND_ROWS = 512
-_RED, _GREEN, _BLUE, _ROUND, _SHIFT = 19595, 38470, 7471, 1 << 15, 16
-"""Weights of ITU-R BT.601 in 1/65536."""
 
 
 def grey_if_grey(rgb: Pixels) -> Pixels:
-    """Return (H, W) if every pixel of the (H, W, 3) page is grey, otherwise the page as it is."""
+    """Return (H, W) if every pixel of the (H, W, 3) page is grey, otherwise a copy of the page.
+
+    Grey is weighed as ITU-R BT.601 says. A coloured page is known at its first coloured band.
+    """
     height, width = rgb.shape[:2]
     grey = np.empty((height, width), np.uint8)
     for top in range(0, height, _BAND_ROWS):
-        band = rgb[top : top + _BAND_ROWS]
-        red, green, blue = band[..., 0], band[..., 1], band[..., 2]
-        spread = np.maximum(np.maximum(red, green), blue) - np.minimum(np.minimum(red, green), blue)
+        band = np.ascontiguousarray(rgb[top : top + _BAND_ROWS])
+        red, green, blue = cv2.split(band)
+        spread = cv2.subtract(
+            cv2.max(cv2.max(red, green), blue), cv2.min(cv2.min(red, green), blue)
+        )
         if spread.max(initial=0) > MOST_GREY_SPREAD:
-            return np.ascontiguousarray(rgb)
-        weighted = red * np.uint32(_RED) + green * np.uint32(_GREEN) + blue * np.uint32(_BLUE)
-        grey[top : top + _BAND_ROWS] = (weighted + np.uint32(_ROUND)) >> np.uint32(_SHIFT)
+            return np.array(rgb)
+        grey[top : top + _BAND_ROWS] = cv2.cvtColor(band, cv2.COLOR_RGB2GRAY)
     return grey
 
 
