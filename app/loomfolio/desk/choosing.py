@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtGui import QGuiApplication
@@ -36,9 +37,11 @@ class Choosing:
         self._showing, self._ways, self._doubts, self._job = showing, ways, doubts, job
         self._net: int | None = None
         self._pin: PinKey | None = None
+        self._changed: Callable[[], None] = _nobody
 
-    def connect(self) -> None:
-        """Listen to ledger and table."""
+    def connect(self, changed: Callable[[], None]) -> None:
+        """Listen to ledger and table, and tell each time that something else is chosen."""
+        self._changed = changed
         self._frame.ledger.line_chosen.connect(self._on_line)
         self._frame.ledger.line_opened.connect(self._on_opened)
         self._table.net_selected.connect(self._on_net)
@@ -78,6 +81,7 @@ class Choosing:
 
     def _lead(self, net: int | None, pin: PinKey | None, place: Anchor | None) -> None:
         self._net, self._pin = net, pin
+        self._changed()
         self._table.select_net(net)
         if place is not None:
             self._showing.lead_to(place)
@@ -97,6 +101,7 @@ class Choosing:
 
     def _on_net(self, net: int | None) -> None:
         self._net, self._pin = net, None
+        self._changed()
         if net is None:
             return
         view, stage = self._frame.ledger.view, self._frame.ledger.stage
@@ -112,6 +117,7 @@ class Choosing:
     def _on_thing(self, thing: Any) -> None:
         pin = getattr(thing, "pin", None)
         self._pin = pin if isinstance(pin, PinKey) else None
+        self._changed()
         if self._pin is not None and self._frame.ledger.stage == "pins":
             self._frame.ledger.view.lead_to_key(self._pin)
 
@@ -160,6 +166,10 @@ class Choosing:
             if isinstance(mark, BodyMark) and mark.part == part:
                 return Anchor(sheet=mark.sheet, at=mark.box.centre)
         return None
+
+
+def _nobody() -> None:
+    """Who is told before the window is connected."""
 
 
 def _middle_of(line: SheetLine) -> Anchor:

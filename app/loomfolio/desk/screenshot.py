@@ -47,6 +47,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def draw(out: Path, project: Path | None, *, pin: str | None, is_dark: bool) -> None:
     """Draw the window on a project, by default the demo, into a PNG file."""
+    from PySide6.QtCore import QEvent
     from PySide6.QtWidgets import QApplication
 
     from loomfolio.desk.settings import Settings
@@ -65,14 +66,22 @@ def draw(out: Path, project: Path | None, *, pin: str | None, is_dark: bool) -> 
         settings.theme = "dark" if is_dark else "light"
         settings.moves = False
         window = DeskWindow(Session.open(copy_of_demo(source, Path(room))), settings)
-        window.resize(WIDTH_PX, HEIGHT_PX)
-        window.show()
-        wait_until(lambda: not window.work.standing)
-        _follow(window, pin)
-        let_pages_come(window)
-        if not window.grab().save(str(out)):
-            raise UsageError(f"{out} cannot be written; choose another place.")
-        window.close()
+        try:
+            _draw_window(window, out, pin)
+        finally:
+            window.close()
+            window.deleteLater()
+            application.sendPostedEvents(window, QEvent.Type.DeferredDelete)
+
+
+def _draw_window(window: DeskWindow, out: Path, pin: str | None) -> None:
+    window.resize(WIDTH_PX, HEIGHT_PX)
+    window.show()
+    wait_until(lambda: not window.work.standing)
+    _follow(window, pin)
+    let_pages_come(window)
+    if not window.grab().save(str(out)):
+        raise UsageError(f"{out} cannot be written; choose another place.")
 
 
 def wait_until(is_so: Callable[[], bool]) -> None:

@@ -123,7 +123,7 @@ class DeskWindow(QMainWindow):
         self.frame.strip.closed.connect(self.ways.stop)
         self.card.chosen.connect(self.doubts.press)
         self.frame.finder.chosen.connect(self._take_found)
-        self.choosing.connect()
+        self.choosing.connect(self.book.refresh)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_system_theme)
         application = QApplication.instance()
         if isinstance(application, QApplication):

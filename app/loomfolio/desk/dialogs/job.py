@@ -7,7 +7,10 @@ from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 from loomfolio.basics import EditError
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
 from loomfolio.desk.gestures import Step
-from loomfolio.project import Project, Vehicle, edits
+from loomfolio.project import Project, edits
+
+EARLIEST_YEAR, LATEST_YEAR = 1900, 2200
+"""What the document takes for the year of a vehicle."""
 
 _VEHICLE = ("make", "model", "market", "vin", "plate", "owner")
 
@@ -16,9 +19,10 @@ def year_of(text: str, what: str) -> int | None:
     """Return a typed year; None for nothing, `EditError` for what is none."""
     if not text.strip():
         return None
-    if not text.strip().isdecimal():
+    year = int(text) if text.strip().isdecimal() else 0
+    if not EARLIEST_YEAR <= year <= LATEST_YEAR:
         raise EditError(f"{text.strip()!r} is no year; type {what} as four digits or leave it.")
-    return int(text)
+    return year
 
 
 class JobDialog(FormDialog):
@@ -63,7 +67,7 @@ class JobDialog(FormDialog):
             update={
                 "title": self.title.text().strip(),
                 "option": self.option.text().strip(),
-                "vehicle": Vehicle(**dict(vehicle)),
+                "vehicle": vehicle,
                 "cautions": tuple(line for line in lines if line),
             }
         )
