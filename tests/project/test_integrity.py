@@ -17,6 +17,7 @@ from loomfolio.project import (
     HalfKey,
     InnerPin,
     InnerWay,
+    Photo,
     Project,
     compare,
     faults,
@@ -190,7 +191,7 @@ def test_photos_of_a_specimen_lie_in_the_folder():
     p, _ = edits.add_specimen(
         MADE.project, name="Van", kind="this vehicle", photos=("photos/a.jpg",)
     )
-    outside = p.specimens[0].model_copy(update={"photos": ("photos/a.jpg", "/etc/passwd")})
+    outside = p.specimens[0].model_copy(update={"photos": (Photo(file="/etc/passwd"),)})
     torn = p.model_copy(update={"specimens": (outside,)})
     assert any("'/etc/passwd' does not lie in" in fault for fault in faults(torn))
 

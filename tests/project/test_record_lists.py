@@ -6,7 +6,16 @@ import typing
 
 from hypothesis import given
 
-from loomfolio.project import LIST_NAMES, AnyMark, AnyRecord, Mark, Project, records_of
+from loomfolio.project import (
+    LIST_NAMES,
+    AnyEntry,
+    AnyMark,
+    AnyRecord,
+    Mark,
+    Project,
+    SurveyEntry,
+    records_of,
+)
 from loomfolio.project.record_lists import RECORD_LISTS, reads_back, record_data
 from support.make_project import make_two_sheets, projects
 
@@ -22,9 +31,11 @@ def test_the_table_knows_every_type_that_a_list_can_hold():
     held: set[type] = set()
     for name in LIST_NAMES:
         inner = typing.get_args(Project.model_fields[name].annotation)[0]
-        held |= set(typing.get_args(AnyMark)) if inner == Mark else {inner}
+        kinds = {Mark: typing.get_args(AnyMark), SurveyEntry: typing.get_args(AnyEntry)}
+        held |= set(kinds.get(inner, (inner,)))
     assert held == set(typing.get_args(AnyRecord))
     assert set(typing.get_args(typing.get_args(Mark)[0])) == set(typing.get_args(AnyMark))
+    assert set(typing.get_args(typing.get_args(SurveyEntry)[0])) == set(typing.get_args(AnyEntry))
 
 
 def test_ids_begin_with_the_word_for_their_record():

@@ -14,6 +14,7 @@ from loomfolio.project import (
     Known,
     LeadColour,
     NameMark,
+    Photo,
     PinPair,
     Project,
     ProjectFolder,
@@ -59,7 +60,7 @@ def test_a_folder_of_version_1_opens_with_the_edits_of_its_journal(version_1: Pa
     assert project.links[0].label == "A"
     assert [c.detail for c in project.confirmations] == ["3=7", ""]
     assert project.acceptances[0].reason == "drawn on a sheet that we lack"
-    assert project.specimens[0].photos == ("photos/rear.jpg",)
+    assert project.specimens[0].photos == (Photo(file="photos/rear.jpg"),)
     assert project.job.cautions == ("Take the service plug out first.",)
 
 

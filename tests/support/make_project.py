@@ -19,6 +19,7 @@ from loomfolio.project import (
     BodyPin,
     Cavity,
     Connector,
+    FaultCode,
     Half,
     HalfKey,
     InnerPin,
@@ -26,6 +27,7 @@ from loomfolio.project import (
     Job,
     Known,
     LeadColour,
+    ListColumn,
     PinKey,
     PinPair,
     Project,
@@ -295,6 +297,54 @@ def _set_job(hand: Hand) -> Project:
     return edits.set_job(hand.project, job)
 
 
+def _record_cavity(hand: Hand) -> Project:
+    specimen, pin = hand.one(hand.project.specimens).id, hand.pin()
+    side = hand.draw(st.sampled_from(["wire side", "mating side", "unknown"]))
+    seen = edits.record_half(
+        hand.project, specimen=specimen, half=pin.half_key, viewed_from=side
+    ).project
+    state = hand.draw(st.sampled_from(["filled", "empty", "cut"]))
+    colour = hand.draw(st.one_of(st.none(), COLOURS))
+    return edits.record_cavity(seen, specimen=specimen, pin=pin, state=state, colour=colour).project
+
+
+def _record_position(hand: Hand) -> Project:
+    specimen, part = hand.one(hand.project.specimens).id, hand.one(hand.project.parts).id
+    grade = hand.draw(st.sampled_from(["complete", "moulding only", "lead but no part"]))
+    return edits.record_position(hand.project, specimen=specimen, part=part, grade=grade).project
+
+
+def _record_lead(hand: Hand) -> Project:
+    specimen, ends = hand.one(hand.project.specimens).id, (hand.pin(), hand.pin())
+    goes_to = hand.draw(st.sampled_from([None, hand.pin()]))
+    return edits.record_lead(
+        hand.project, specimen=specimen, ends=ends, state="goes elsewhere", goes_to=goes_to
+    ).project
+
+
+def _note_baseline(hand: Hand) -> Project:
+    codes = (FaultCode(code="U0110", text=hand.draw(TEXTS)),)
+    return edits.add_baseline(
+        hand.project,
+        specimen=hand.one(hand.project.specimens).id,
+        when=hand.draw(st.sampled_from(["before", "after"])),
+        fault_codes=codes,
+        photos=("photos/rear.jpg",),
+    ).project
+
+
+def _match(hand: Hand) -> Project:
+    is_same = hand.draw(st.booleans())
+    return edits.match_connectors(
+        hand.project, target=hand.half(), vehicle=hand.half(), is_same=is_same
+    ).project
+
+
+def _remember_layout(hand: Hand) -> Project:
+    columns = [ListColumn(heading=hand.draw(TEXTS), means="pin") for _ in range(2)]
+    return edits.remember_layout(hand.project, columns).project
+
+
 def _change_fit(hand: Hand) -> Project:
     fit = hand.one(hand.project.fits)
     return edits.change_fit(hand.project, fit.model_copy(update={"name": hand.draw(NAMES)}))
@@ -349,6 +399,18 @@ EDITS: dict[str, Callable[[Hand], Project]] = {
     "Add a specimen": lambda h: (
         edits.add_specimen(h.project, name=h.draw(NAMES), kind="donor loom").project
     ),
+    "Remove a specimen": lambda h: edits.remove_specimen(h.project, h.one(h.project.specimens).id),
+    "Look into a cavity": _record_cavity,
+    "Look at a position": _record_position,
+    "Trace a lead": _record_lead,
+    "Forget an entry": lambda h: edits.remove_entries(h.project, [h.one(h.project.survey).id]),
+    "Note the baseline": _note_baseline,
+    "Close a gap": lambda h: (
+        edits.close_gap(h.project, gap=h.draw(NAMES), by="reason", reason="not wanted").project
+    ),
+    "Reopen a gap": lambda h: edits.reopen_gap(h.project, h.one(h.project.closures).id),
+    "Match connectors": _match,
+    "Remember a layout": _remember_layout,
     "Confirm a place": _confirm_place,
     "Confirm a record": _confirm_record,
     "Withdraw": lambda h: edits.withdraw_confirmation(h.project, h.one(h.project.confirmations).id),

@@ -86,7 +86,8 @@ def swap(project: Project, name: ListName, record: AnyRecord) -> Project:
     before = found(project, name, record.id)
     if type(before) is not type(record):
         raise EditError(
-            f"{record.id} cannot become another kind of mark; remove it and put a new one."
+            f"{record.id} cannot become another kind of {RECORD_LISTS[name].word};"
+            " remove it and put a new one."
         )
     record = made(type(record), RECORD_LISTS[name].word, dict(record))
     if record == before:

@@ -33,7 +33,6 @@ from loomfolio.project.models import (
     Project,
     Reference,
     Sheet,
-    Specimen,
 )
 from loomfolio.project.record_lists import (
     LIST_NAMES,
@@ -42,6 +41,17 @@ from loomfolio.project.record_lists import (
     AnyRecord,
     ListName,
     records_of,
+)
+from loomfolio.project.specimens import (
+    BarEntry,
+    Baseline,
+    CavityEntry,
+    ConnectorMatch,
+    HalfEntry,
+    HeaderEntry,
+    LeadEntry,
+    PositionEntry,
+    Specimen,
 )
 
 
@@ -103,9 +113,10 @@ def change_faults(after: Project, changes: Changes) -> Iterator[str]:
 
 _SPEAKERS: Mapping[ListName, tuple[ListName, ...]] = {
     "sheets": ("marks", "links"),
-    "parts": ("marks", "mates", "leads", "groups", "harnesses"),
+    "parts": ("marks", "mates", "leads", "groups", "harnesses", "survey", "matches"),
     "references": ("parts",),
-    "harnesses": ("leads",),
+    "harnesses": ("leads", "specimens"),
+    "specimens": ("survey", "baselines"),
 }
 """The lists whose records may speak of a record of a list; confirmations may speak of any."""
 
@@ -206,8 +217,8 @@ def _files_of(record: AnyRecord) -> tuple[str, ...]:
     match record:
         case Sheet():
             return (record.file,)
-        case Specimen():
-            return record.photos
+        case Specimen() | Baseline():
+            return tuple(photo.file for photo in record.photos)
         case _:
             return ()
 
@@ -278,6 +289,49 @@ def _(confirmation: Confirmation) -> Iterator[Need]:
         yield Need("sheet", confirmation.place.sheet)
     if confirmation.record is not None:
         yield Need("record", confirmation.record)
+
+
+@needs.register
+def _(specimen: Specimen) -> Iterator[Need]:
+    if specimen.harness is not None:
+        yield Need("harness", specimen.harness)
+
+
+@needs.register
+def _(entry: CavityEntry | HeaderEntry) -> Iterator[Need]:
+    yield Need("specimen", entry.specimen)
+    yield Need("part", entry.pin.part)
+
+
+@needs.register
+def _(entry: PositionEntry | BarEntry) -> Iterator[Need]:
+    yield Need("specimen", entry.specimen)
+    yield Need("part", entry.part)
+
+
+@needs.register
+def _(entry: HalfEntry) -> Iterator[Need]:
+    yield Need("specimen", entry.specimen)
+    yield Need("part", entry.half.part)
+
+
+@needs.register
+def _(entry: LeadEntry) -> Iterator[Need]:
+    yield Need("specimen", entry.specimen)
+    yield from (Need("part", pin.part) for pin in entry.ends)
+    if entry.goes_to is not None:
+        yield Need("part", entry.goes_to.part)
+
+
+@needs.register
+def _(baseline: Baseline) -> Iterator[Need]:
+    yield Need("specimen", baseline.specimen)
+
+
+@needs.register
+def _(match: ConnectorMatch) -> Iterator[Need]:
+    yield Need("part", match.target.part)
+    yield Need("part", match.vehicle.part)
 
 
 def _mark_needs(mark: AnyMark) -> Iterator[Need]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import Literal, NotRequired, Required, TypedDict, Unpack
+from datetime import date
+from typing import NotRequired, Required, TypedDict, Unpack
 
 from loomfolio.basics import MmPoint
 from loomfolio.project.editing import (
@@ -27,8 +28,9 @@ from loomfolio.project.models import (
     ResolutionSource,
     Sheet,
     SheetKind,
-    Specimen,
 )
+from loomfolio.project.record_lists import AnyRecord
+from loomfolio.project.specimens import Photo, Specimen, SpecimenKind
 
 
 def set_job(project: Project, job: Job) -> Project:
@@ -136,28 +138,35 @@ def add_fit(
 def change_fit(project: Project, fit: Fit) -> Project:
     """Return the document with another state of one fit; a job that is for it follows its new name."""
     before = found(project, "fits", fit.id)
-    after = swap(project, "fits", fit)
-    if isinstance(before, Fit) and after.job.fit == before.name:
-        return set_job(after, after.job.model_copy(update={"fit": fit.name}))
-    return after
+    return _renamed_in_job(swap(project, "fits", fit), before, fit.name)
 
 
 def remove_fit(project: Project, fit_id: str) -> Project:
     """Return the document without one fit; a job that was for it is then for none."""
     before = found(project, "fits", fit_id)
-    after = take_out(project, "fits", [fit_id])
-    if isinstance(before, Fit) and after.job.fit == before.name:
-        return set_job(after, after.job.model_copy(update={"fit": ""}))
-    return after
+    return _renamed_in_job(take_out(project, "fits", [fit_id]), before, "")
+
+
+def _renamed_in_job(project: Project, before: AnyRecord, name: str) -> Project:
+    """The job speaks of fits by their names, and follows them."""
+    if not isinstance(before, Fit):
+        return project
+    job = project.job
+    words = {"fit": job.fit, "target_fit": job.target_fit, "vehicle_fit": job.vehicle_fit}
+    changed = {word: name for word, old in words.items() if old == before.name}
+    return set_job(project, job.model_copy(update=changed)) if changed else project
 
 
 class SpecimenFields(TypedDict):
     """What `add_specimen` takes."""
 
     name: Required[str]
-    kind: Required[Literal["this vehicle", "reference vehicle", "donor loom"]]
+    kind: Required[SpecimenKind]
     vehicle: NotRequired[Vehicle]
-    photos: NotRequired[tuple[str, ...]]
+    photos: NotRequired[tuple[Photo | str, ...]]
+    on: NotRequired[date | None]
+    note: NotRequired[str]
+    harness: NotRequired[str | None]
 
 
 def add_specimen(project: Project, **fields: Unpack[SpecimenFields]) -> Added:
@@ -171,5 +180,8 @@ def change_specimen(project: Project, specimen: Specimen) -> Project:
 
 
 def remove_specimen(project: Project, specimen_id: str) -> Project:
-    """Return the document without one specimen."""
-    return take_out(project, "specimens", [specimen_id])
+    """Return the document without one specimen, and without its survey and baselines."""
+    project = take_out(project, "specimens", [specimen_id])
+    survey = [entry.id for entry in project.survey if entry.specimen == specimen_id]
+    baselines = [one.id for one in project.baselines if one.specimen == specimen_id]
+    return take_out(take_out(project, "survey", survey), "baselines", baselines)

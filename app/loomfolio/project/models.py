@@ -27,6 +27,15 @@ from loomfolio.project.facts import (
     Vehicle,
 )
 from loomfolio.project.marks import Mark
+from loomfolio.project.specimens import (
+    Baseline,
+    ConnectorMatch,
+    FaceSide,
+    GapClosure,
+    ListLayout,
+    Specimen,
+    SurveyEntry,
+)
 
 PROJECT_SCHEMA: Final = "loomfolio.project/1"
 
@@ -86,11 +95,30 @@ class Cavity(Record):
     known: Known = Known()
 
 
+class Face(Record):
+    """How the cavities of a half lie, seen from `side`: rows from the top, each from the left.
+
+    An empty text is a place without a cavity; rows are filled up with it to one length, so that
+    mirroring turns each row round and nothing else.
+    """
+
+    rows: tuple[tuple[Annotated[str, Field(max_length=40)], ...], ...]
+    side: FaceSide = "unknown"
+    known: Known = Known()
+
+    @model_validator(mode="after")
+    def _one_length(self) -> Self:
+        if len({len(row) for row in self.rows}) > 1:
+            raise ValueError("the rows of a face are filled up to one length")
+        return self
+
+
 class Half(Record):
     """A housing: one of a part's connectors, or one side of an in-line pair."""
 
     name: Name = ""
     cavities: tuple[Cavity, ...] = ()
+    face: Face | None = None
 
 
 class Connector(Record):
@@ -211,16 +239,6 @@ class Fit(Record):
     options_without: tuple[Name, ...] = ()
 
 
-class Specimen(Record):
-    """A real thing: this vehicle, a reference vehicle, a donor loom on the bench."""
-
-    id: RecordId
-    name: Name
-    kind: Literal["this vehicle", "reference vehicle", "donor loom"]
-    vehicle: Vehicle = Vehicle()
-    photos: tuple[str, ...] = ()
-
-
 PieceKind = Literal["join", "crossing", "gap", "touch", "end", "link", "mate", "lead", "name"]
 
 
@@ -258,6 +276,10 @@ class Job(Record):
     vehicle: Vehicle = Vehicle()
     scope: tuple[HalfKey, ...] = ()
     fit: Name = ""
+    target_fit: Name = ""
+    """The fit that the vehicle is to be brought to."""
+    vehicle_fit: Name = ""
+    """The fit that the documents say this vehicle has."""
     cautions: tuple[str, ...] = ()
 
 
@@ -282,6 +304,11 @@ class Project(Record):
     links: tuple[Link, ...] = ()
     confirmations: tuple[Confirmation, ...] = ()
     acceptances: tuple[Acceptance, ...] = ()
+    survey: tuple[SurveyEntry, ...] = ()
+    baselines: tuple[Baseline, ...] = ()
+    closures: tuple[GapClosure, ...] = ()
+    matches: tuple[ConnectorMatch, ...] = ()
+    layouts: tuple[ListLayout, ...] = ()
 
     def sheet(self, sheet_id: str) -> Sheet:
         """Return the sheet with this id; `KeyError` if there is none."""

@@ -1,7 +1,7 @@
 """Edits of the things in the vehicle: parts, references, leads, cable groups, harnesses.
 
-Removing a part removes its appearances, its mates and its leads, and takes it out of cable groups,
-harnesses and the scope. Nothing is left that speaks of a part that is not there.
+Removing a part removes its appearances, its mates, its leads and what was seen of it, and takes it out of
+cable groups, harnesses and the scope. Nothing is left that speaks of a part that is not there.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from typing import Literal, NotRequired, Required, TypedDict, Unpack
 from loomfolio.basics import EditError
 from loomfolio.project.editing import Added, add, found, put_in, swap, take_out
 from loomfolio.project.facts import STATED, Condition, HalfKey, Known, LeadColour, PinKey
+from loomfolio.project.integrity import Need, needs
 from loomfolio.project.marks import BodyMark
 from loomfolio.project.models import (
     CableGroup,
@@ -23,6 +24,7 @@ from loomfolio.project.models import (
     Project,
     Reference,
 )
+from loomfolio.project.record_lists import ListName, records_of
 
 # -------------------------------------------------------------------------------------------- parts
 
@@ -67,6 +69,14 @@ def remove_part(project: Project, part_id: str) -> Project:
     project = take_out(project, "leads", leads)
     project = _thin_groups(project, part_id)
     project = put_in(project, "harnesses", [_thinned(h, part_id) for h in project.harnesses])
+    speakers: tuple[ListName, ...] = ("survey", "matches")
+    for name in speakers:
+        gone = [
+            record.id
+            for record in records_of(project, name)
+            if Need("part", part_id) in set(needs(record))
+        ]
+        project = take_out(project, name, gone)
     scope = tuple(half for half in project.job.scope if half.part != part_id)
     if scope == project.job.scope:
         return project
@@ -201,4 +211,10 @@ def remove_harness(project: Project, harness_id: str) -> Project:
         lead.model_copy(update={"harness": None}) if lead.harness == harness_id else lead
         for lead in project.leads
     ]
-    return put_in(project, "leads", leads)
+    specimens = [
+        specimen.model_copy(update={"harness": None})
+        if specimen.harness == harness_id
+        else specimen
+        for specimen in project.specimens
+    ]
+    return put_in(put_in(project, "leads", leads), "specimens", specimens)

@@ -35,7 +35,20 @@ from loomfolio.project.models import (
     Project,
     Reference,
     Sheet,
+)
+from loomfolio.project.specimens import (
+    BarEntry,
+    Baseline,
+    CavityEntry,
+    ConnectorMatch,
+    GapClosure,
+    HalfEntry,
+    HeaderEntry,
+    LeadEntry,
+    ListLayout,
+    PositionEntry,
     Specimen,
+    SurveyEntry,
 )
 
 JsonObject: TypeAlias = dict[str, JsonValue]
@@ -43,6 +56,7 @@ JsonObject: TypeAlias = dict[str, JsonValue]
 AnyMark: TypeAlias = (
     NameMark | LeadMark | LineMark | JoinMark | ApartMark | NotConductorMark | BodyMark
 )
+AnyEntry: TypeAlias = CavityEntry | HeaderEntry | PositionEntry | HalfEntry | BarEntry | LeadEntry
 AnyRecord: TypeAlias = (
     Sheet
     | Part
@@ -57,6 +71,11 @@ AnyRecord: TypeAlias = (
     | Link
     | Confirmation
     | Acceptance
+    | AnyEntry
+    | Baseline
+    | GapClosure
+    | ConnectorMatch
+    | ListLayout
 )
 """A record with an id of its own."""
 
@@ -74,6 +93,11 @@ ListName = Literal[
     "links",
     "confirmations",
     "acceptances",
+    "survey",
+    "baselines",
+    "closures",
+    "matches",
+    "layouts",
 ]
 LIST_NAMES: tuple[ListName, ...] = get_args(ListName)
 
@@ -104,6 +128,11 @@ RECORD_LISTS: Mapping[ListName, RecordList] = {
     "links": RecordList("link", TypeAdapter(Link)),
     "confirmations": RecordList("confirmation", TypeAdapter(Confirmation)),
     "acceptances": RecordList("acceptance", TypeAdapter(Acceptance)),
+    "survey": RecordList("survey entry", TypeAdapter(SurveyEntry)),
+    "baselines": RecordList("baseline", TypeAdapter(Baseline)),
+    "closures": RecordList("gap closure", TypeAdapter(GapClosure)),
+    "matches": RecordList("connector match", TypeAdapter(ConnectorMatch)),
+    "layouts": RecordList("list layout", TypeAdapter(ListLayout)),
 }
 
 
@@ -114,9 +143,9 @@ def records_of(project: Project, name: ListName) -> tuple[AnyRecord, ...]:
 
 
 def record_data(record: AnyRecord) -> JsonObject:
-    """Return a record as it is written: what equals its default is left out, the kind of a mark is not."""
+    """Return a record as it is written: what equals its default is left out, but not the kind of a mark or entry."""
     data: JsonObject = record.model_dump(mode="json", exclude_defaults=True, warnings=False)
-    if isinstance(record, AnyMark):
+    if isinstance(record, AnyMark | AnyEntry):
         return {"id": record.id, "kind": record.kind, **data}
     return data
 

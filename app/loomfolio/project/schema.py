@@ -16,7 +16,7 @@ from pydantic import JsonValue
 from loomfolio.basics import asset_path
 from loomfolio.project.document_file import PRESENT_VERSION
 from loomfolio.project.models import Project
-from loomfolio.project.record_lists import AnyMark, JsonObject
+from loomfolio.project.record_lists import AnyEntry, AnyMark, JsonObject
 
 SCHEMA_PATH = asset_path("schemas", f"project-{PRESENT_VERSION}.schema.json")
 
@@ -33,9 +33,9 @@ def project_schema() -> JsonObject:
     made: JsonObject = Project.model_json_schema(by_alias=True)
     properties = _object(made.pop("properties"))
     definitions = _object(made.pop("$defs"))
-    for mark in AnyMark.__args__:
-        # A mark without its kind could be any of several, so it is written though it has a default.
-        definition = _object(definitions[mark.__name__])
+    for kind in (*AnyMark.__args__, *AnyEntry.__args__):
+        # A mark or entry without its kind could be any of several, so it is written though it has a default.
+        definition = _object(definitions[kind.__name__])
         definition["required"] = ["kind", *_list(definition["required"])]
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
