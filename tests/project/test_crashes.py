@@ -153,9 +153,9 @@ def test_making_a_folder_that_dies_leaves_none(fresh_path: Callable[[], Path]):
         assert [p.name for p in path.parent.iterdir() if p.name.startswith(".")] == []
 
 
-def make_journalled(path: Path, steps: list[Step]) -> bytes:
+def make_journalled(path: Path, steps: list[Step], start: Project | None = None) -> bytes:
     """Make a folder whose edits are all in the journal still, and return the journal."""
-    folder = ProjectFolder.create(path, make_two_sheets().project)
+    folder = ProjectFolder.create(path, start or make_two_sheets().project)
     for step in steps:
         folder.commit(step.title, step.project)
     folder._lock.release()  # as the system does when a process ends
@@ -167,10 +167,12 @@ def test_a_journal_cut_at_every_byte_opens_with_the_edits_whose_lines_are_whole(
     fresh_path: Callable[[], Path],
 ):
     """What `test_journal.py` finds for any journal, here on disk for one."""
-    made, path = make_two_sheets(), fresh_path()
-    named = edits.rename_part(made.project, made.relay, "K 1 “ÄÖ”")
-    documents = [made.project, named, edits.remove_part(named, made.module), named]
-    journal = make_journalled(path, [Step("Edit", document) for document in documents[1:]])
+    start, part = edits.add_part(Project(), name="K1")
+    named = edits.rename_part(start, part, "K 1 “ÄÖ”")
+    documents = [start, named, edits.remove_part(named, part), named]
+    path = fresh_path()
+    steps = [Step("Edit", document) for document in documents[1:]]
+    journal = make_journalled(path, steps, start=start)
     for cut in range(len(journal) + 1):
         (path / JOURNAL).write_bytes(journal[:cut])
         folder = ProjectFolder.open(path, read_only=True)

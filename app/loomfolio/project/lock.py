@@ -59,7 +59,7 @@ class FolderLock:
         except OSError:
             os.close(self._handle)
             raise
-        os.truncate(self._handle, 0)
+        os.ftruncate(self._handle, 0)
         os.lseek(self._handle, 0, os.SEEK_SET)
         os.write(self._handle, f"process {os.getpid()} on {socket.gethostname()}\n".encode())
 

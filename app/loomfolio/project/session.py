@@ -30,9 +30,9 @@ class Session:
         self._listeners: list[Listener] = []
 
     @classmethod
-    def open(cls, path: Path) -> Self:
+    def open(cls, path: Path, *, read_only: bool = False) -> Self:
         """Open a project folder; read-only where another program holds it (see `ProjectFolder.open`)."""
-        return cls(ProjectFolder.open(path))
+        return cls(ProjectFolder.open(path, read_only=read_only))
 
     @classmethod
     def create(cls, path: Path, project: Project) -> Self:
