@@ -11,6 +11,7 @@ from loomfolio.basics import MmPoint
 from loomfolio.desk.doubts import Doubts
 from loomfolio.desk.finder_entries import Entry
 from loomfolio.desk.frame import Frame
+from loomfolio.desk.gestures import place_on_net
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.ledgers.lines import DoubtLine, LeadLine, NetLine, PinLine, SheetLine
 from loomfolio.desk.showing import Showing
@@ -71,7 +72,7 @@ class Choosing:
             case SheetLine():
                 self._lead(None, None, _middle_of(line))
             case NetLine():
-                self._lead(line.number, None, line.place)
+                self._lead(line.number, None, self._place_of_net(line.number))
             case PinLine():
                 self._lead(line.net, line.pin, line.place)
             case LeadLine():
@@ -151,15 +152,17 @@ class Choosing:
             place = placed[0].anchor if placed else None
             self._lead(net.number if net else None, target, place)
         elif isinstance(target, int):
-            pins = state.netlist.net(target).pins
-            placed = state.places_of_pin(pins[0]) if pins else ()
-            self._lead(target, None, placed[0].anchor if placed else None)
+            self._lead(target, None, self._place_of_net(target))
         elif entry.kind == "part":
             self._lead(None, None, self._place_of_part(target))
         else:
             sheet = state.project.sheet(target)
             line = SheetLine(sheet, "read", (), 0)
             self._lead(None, None, _middle_of(line))
+
+    def _place_of_net(self, net: int) -> Anchor | None:
+        netlist = self._workbench.state.netlist
+        return place_on_net(netlist, netlist.net(net))
 
     def _place_of_part(self, part: str) -> Anchor | None:
         for mark in self._workbench.project.marks:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from loomfolio.desk.derived import Derived
-from loomfolio.desk.gestures import place_on_net
 from loomfolio.desk.ledgers.columns import Wire
 from loomfolio.nets import Finding, MapRow, Net
 from loomfolio.project import Anchor, PinKey, Sheet, all_pins
@@ -59,7 +58,6 @@ class NetLine:
     pins: str
     pin_count: int
     sheets: str
-    place: Anchor | None
     in_scope: bool
 
     @property
@@ -182,7 +180,6 @@ def net_lines(state: Derived) -> tuple[NetLine, ...]:
             pins="  ".join(state.pin_word(pin) for pin in net.pins),
             pin_count=len(net.pins),
             sheets=", ".join(titles[sheet] for sheet in net.sheets),
-            place=place_on_net(state.netlist, net),
             in_scope=state.is_net_in_scope(net.number),
         )
         for net in state.netlist.nets

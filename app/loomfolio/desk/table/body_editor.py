@@ -309,11 +309,11 @@ class BodyEditor(QFrame):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         del event
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(self._theme.colour("hairline"), 1.0))
-        painter.setBrush(self._theme.colour("panel"))
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(QPen(self._theme.colour("hairline"), 1.0))
+            painter.setBrush(self._theme.colour("panel"))
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
 
 
 def _kept(pins: Sequence[BodyPin], known: Sequence[BodyPin]) -> tuple[BodyPin, ...]:

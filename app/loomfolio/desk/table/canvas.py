@@ -7,6 +7,7 @@ device px, so that a picture that was only pushed can be shifted instead of pain
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -16,6 +17,9 @@ from loomfolio.basics import MmBox, MmPoint
 from loomfolio.desk.table.layout import LaidSheet, TableBox, TablePoint
 from loomfolio.desk.table.view import View
 from loomfolio.desk.theme import Theme
+
+HALF_SLACK_PX = 1e-6
+"""Far below a px and above the error of the arithmetic: a half stays a half wherever it is pushed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +92,8 @@ class Canvas:
         return self.rect(laid.on_table(box))
 
     def snapped(self, px: float) -> float:
-        """Return the nearest whole device px."""
-        return round(px * self.ratio) / self.ratio
+        """Return the nearest whole device px; halves always go the same way, also after a push."""
+        return math.floor(px * self.ratio + 0.5 + HALF_SLACK_PX) / self.ratio
 
     def frame(self, laid: LaidSheet) -> QTransform:
         """Return the way from mm on a sheet to px of the window."""

@@ -23,10 +23,10 @@ from loomfolio.desk.table.scene import LinkEnd, Scene
 from loomfolio.project import ApartMark, BodyMark, JoinMark, LeadMark, NameMark, NotConductorMark
 
 PAD_X, PAD_Y = 4.0, 1.0
-GAPS_PX = (5.0, 14.0, 26.0)
-NAMES_FROM, READABLE_FROM = 0.8, 3.0
-"""px per mm from which names can be read at all; and from which the print can be read, so that the
-name of a body need not stand in its middle."""
+GAPS_PX = (5.0, 14.0)
+NAMES_FROM, LETTERS_FROM, READABLE_FROM = 0.8, 2.0, 3.0
+"""px per mm from which names can be read at all; from which letters of links do not crowd; and from
+which the print can be read, so that the name of a body need not stand in its middle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,16 +96,22 @@ def lay_labels(scene: Scene, sheet_id: str, lines: SheetLines, ink: Ink) -> tupl
 
 
 def _lay_link(field: LabelField, scene: Scene, end: LinkEnd, ink: Ink) -> None:
+    """The letter of a link on one side of its half arrow; farther off it would belong to nothing."""
     size = ink.size(2.0, 3.5, 9.0)
     outwards = scene.outwards(end)
-    middle = _spot(end.here, ink.px_per_mm) - QPointF(
-        size * math.cos(outwards), size * math.sin(outwards)
-    )
+    along, across = math.cos(outwards), math.sin(outwards)
+    middle = _spot(end.here, ink.px_per_mm) - QPointF(size * along, size * across)
     field.block(middle, size)
     letter = scene.link_letter(end.link)
     text, role = (letter, _FOLLOWED) if end.there else (f"{letter} ?", _STOP)
-    choices = around(middle, text_size(text, ink.bold), extra=size * 0.8)
-    field.lay(end.link.id, text, role, choices)
+    box = QRectF(QPointF(), text_size(text, ink.bold))
+    clear = size + 2 + abs(across) * box.width() / 2 + abs(along) * box.height() / 2
+    choices = []
+    for side in (1, -1):
+        box.moveCenter(middle + QPointF(side * across * clear, -side * along * clear))
+        choices.append(QRectF(box))
+    if ink.px_per_mm >= LETTERS_FROM:
+        field.lay(end.link.id, text, role, choices)
 
 
 def _lay_body_name(field: LabelField, body: BodyMark, title: str, ink: Ink) -> None:
@@ -146,10 +152,10 @@ def text_size(text: str, font: QFont) -> QSizeF:
     return QSizeF(metrics.horizontalAdvance(text) + 2 * PAD_X, metrics.height() + 2 * PAD_Y)
 
 
-def around(at: QPointF, size: QSizeF, extra: float = 0.0) -> Iterator[QRectF]:
+def around(at: QPointF, size: QSizeF) -> Iterator[QRectF]:
     """Yield boxes of a size beside a place: above, below, right, left, the corners, then farther."""
     w, h = size.width(), size.height()
-    for gap in (gap + extra for gap in GAPS_PX):
+    for gap in GAPS_PX:
         for dx, dy in (
             (-w / 2, -h - gap),
             (-w / 2, gap),

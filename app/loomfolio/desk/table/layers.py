@@ -30,7 +30,8 @@ class KeptLayer:
         self._pixmap: QPixmap | None = None
         self._canvas: Canvas | None = None
         self._content: object = None
-        self._took_s = 0.0
+        self.took_s = 0.0
+        """How long the last whole painting took; a slow layer is spared while a move runs."""
 
     def forget(self) -> None:
         """Paint all anew the next time."""
@@ -44,7 +45,7 @@ class KeptLayer:
             self._paint_whole(canvas, content)
         elif old.view.px_per_mm == canvas.view.px_per_mm:
             self._shift(old, canvas)
-        elif is_moving and self._took_s > SLOW_S:
+        elif is_moving and self.took_s > SLOW_S:
             _draw_scaled(onto, self._pixmap, old, canvas)
             return
         else:
@@ -55,10 +56,9 @@ class KeptLayer:
     def _paint_whole(self, canvas: Canvas, content: object) -> None:
         started = time.perf_counter()
         self._pixmap = canvas.blank()
-        painter = QPainter(self._pixmap)
-        self._paint(painter, canvas)
-        painter.end()
-        self._took_s = time.perf_counter() - started
+        with QPainter(self._pixmap) as painter:
+            self._paint(painter, canvas)
+        self.took_s = time.perf_counter() - started
         self._canvas, self._content = canvas, content
 
     def _shift(self, old: Canvas, canvas: Canvas) -> None:
@@ -72,20 +72,27 @@ class KeptLayer:
             return
         whole = QRect(0, 0, pixmap.width(), pixmap.height())
         pixmap.scroll(dx, dy, whole)
-        painter = QPainter(pixmap)
-        for part in _uncovered(whole, dx, dy):
-            ratio = canvas.ratio
-            clip = QRectF(
-                part.x() / ratio, part.y() / ratio, part.width() / ratio, part.height() / ratio
-            )
-            painter.save()
-            painter.setClipRect(clip)
-            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
-            painter.fillRect(clip, "black")
-            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
-            self._paint(painter, canvas.within(clip))
-            painter.restore()
-        painter.end()
+        # Clips are set in device px, where they are whole numbers: a clip at 7.2 px would fade its edge.
+        pixmap.setDevicePixelRatio(1.0)
+        with QPainter(pixmap) as painter:
+            for part in _uncovered(whole, dx, dy):
+                self._fill(painter, canvas, part)
+        pixmap.setDevicePixelRatio(canvas.ratio)
+
+    def _fill(self, painter: QPainter, canvas: Canvas, part: QRect) -> None:
+        """Paint one part of the picture, given in device px, anew."""
+        ratio = canvas.ratio
+        painter.save()
+        painter.setClipRect(part)
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
+        painter.fillRect(part, "black")
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+        painter.scale(ratio, ratio)
+        clip = QRectF(
+            part.x() / ratio, part.y() / ratio, part.width() / ratio, part.height() / ratio
+        )
+        self._paint(painter, canvas.within(clip))
+        painter.restore()
 
 
 def _uncovered(whole: QRect, dx: int, dy: int) -> Iterator[QRect]:

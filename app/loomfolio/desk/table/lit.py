@@ -167,17 +167,16 @@ def _paint_rails(
     """Draw lines as two rails into a layer: a broad line whose middle is paper again."""
     if not lines:
         return
-    painter = QPainter(layer)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setTransform(bench.canvas.frame(laid))
-    painter.setPen(forms.stroke(colour, rails.width))
-    painter.drawLines(lines)
-    core = bench.ink.paper
-    core.setAlphaF(CORE)
-    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
-    painter.setPen(forms.stroke(core, rails.middle))
-    painter.drawLines(lines)
-    painter.end()
+    with QPainter(layer) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setTransform(bench.canvas.frame(laid))
+        painter.setPen(forms.stroke(colour, rails.width))
+        painter.drawLines(lines)
+        core = bench.ink.paper
+        core.setAlphaF(CORE)
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+        painter.setPen(forms.stroke(core, rails.middle))
+        painter.drawLines(lines)
 
 
 # ---------------------------------------------------------------------- followed ways
@@ -205,14 +204,13 @@ def cut_corridors(layer: QPixmap, bench: Bench, ways: Sequence[Way]) -> None:
     """Take the haze away along the drawn runs of ways."""
     width = CORRIDOR_MM * bench.canvas.view.px_per_mm
     for laid, points, _ in _runs(bench, ways):
-        painter = QPainter(layer)
-        painter.setTransform(bench.canvas.frame(laid))
-        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
-        pen = forms.stroke(bench.ink.paper, width)
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        painter.setPen(pen)
-        painter.drawPolyline([QPointF(*point) for point in points])
-        painter.end()
+        with QPainter(layer) as painter:
+            painter.setTransform(bench.canvas.frame(laid))
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
+            pen = forms.stroke(bench.ink.paper, width)
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            painter.setPen(pen)
+            painter.drawPolyline([QPointF(*point) for point in points])
 
 
 def paint_names(painter: QPainter, bench: Bench, nets: Iterable[int], book: LabelBook) -> None:
@@ -250,12 +248,11 @@ def _paint_run(
     release = bench.scene.release.get(step.net) if step.net is not None else None
     has_open = any(not piece.is_confirmed for piece in step.pieces)
     if release is None and not has_open:
-        painter = QPainter(layer)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setTransform(bench.canvas.frame(laid))
-        painter.setPen(forms.stroke(ink.of("followed"), FOLLOWED_PX))
-        painter.drawLines(lines)
-        painter.end()
+        with QPainter(layer) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setTransform(bench.canvas.frame(laid))
+            painter.setPen(forms.stroke(ink.of("followed"), FOLLOWED_PX))
+            painter.drawLines(lines)
         return
     is_released = release is not None and release.is_released and not has_open
     rails = SOLID_FOLLOWED if is_released else HOLLOW_FOLLOWED

@@ -37,7 +37,8 @@ def paint_sheet(painter: QPainter, canvas: Canvas, laid: LaidSheet, tiles: Paper
     pen = QPen(canvas.theme.tint("table", "hairline", 0.8), 1.0 / canvas.ratio)
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRect(box)
+    half = 0.5 / canvas.ratio  # through the middle of a device px, so that no rounding moves it
+    painter.drawRect(box.adjusted(half, half, -half, -half))
 
 
 def veil(painter: QPainter, canvas: Canvas, laid: LaidSheet) -> None:

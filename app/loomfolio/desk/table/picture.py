@@ -104,14 +104,13 @@ class TablePicture:
     def _composed(self, bench: Bench, ways: Sequence[Way], *, is_moving: bool) -> QPixmap:
         canvas, scene = bench.canvas, bench.scene
         picture = canvas.blank()
-        painter = QPainter(picture)
-        self._paper.draw(painter, canvas, scene.layout, is_moving=False)
-        self._marks.draw(painter, canvas, scene, is_moving=is_moving)
-        if ways:
-            painter.drawPixmap(0, 0, _haze(bench, ways))
-        for laid in bench.sheets:
-            paint_title(painter, canvas, laid, scene)
-        painter.end()
+        with QPainter(picture) as painter:
+            self._paper.draw(painter, canvas, scene.layout, is_moving=False)
+            self._marks.draw(painter, canvas, scene, is_moving=is_moving)
+            if ways:
+                painter.drawPixmap(0, 0, _haze(bench, ways))
+            for laid in bench.sheets:
+                paint_title(painter, canvas, laid, scene)
         return picture
 
     def _paint_paper(self, painter: QPainter, canvas: Canvas) -> None:
@@ -132,10 +131,9 @@ class TablePicture:
 def _haze(bench: Bench, ways: Sequence[Way]) -> QPixmap:
     """A haze over all sheets that is open along the followed ways."""
     layer = bench.canvas.blank()
-    painter = QPainter(layer)
-    for laid in bench.sheets:
-        veil(painter, bench.canvas, laid)
-    painter.end()
+    with QPainter(layer) as painter:
+        for laid in bench.sheets:
+            veil(painter, bench.canvas, laid)
     cut_corridors(layer, bench, ways)
     return layer
 

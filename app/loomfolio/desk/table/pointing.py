@@ -109,10 +109,9 @@ class PointingTable(TableSurface):
             run=self._editors.run,
             flash=self._flash.now,
         )
-        painter = QPainter(self)
-        is_moving = self._mover.is_moving
-        self._picture.paint(painter, self.canvas(), self.scene, lit, is_moving=is_moving)
-        painter.end()
+        with QPainter(self) as painter:
+            is_moving = self._mover.is_moving
+            self._picture.paint(painter, self.canvas(), self.scene, lit, is_moving=is_moving)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -97,8 +97,11 @@ class QuestionCard(QWidget):
         del event
         if self._question is None:
             return
+        with QPainter(self) as painter:
+            self._paint(painter, self._question)
+
+    def _paint(self, painter: QPainter, question: Question) -> None:
         theme = self._theme
-        painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(theme.colour("hairline"), 1.0))
         painter.setBrush(theme.colour("panel"))
@@ -106,7 +109,7 @@ class QuestionCard(QWidget):
         painter.setPen(theme.colour("text"))
         painter.setFont(theme.font("body"))
         line = QRectF(PAD_PX, PAD_PX, self.width(), QFontMetricsF(painter.font()).height())
-        painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, self._question.text)
+        painter.drawText(line, Qt.AlignmentFlag.AlignVCenter, question.text)
         for choice, box, cap in self._boxes():
             key = QRectF(box.left() + 0.5, box.top() + 0.5, cap - 1, box.height() - 1)
             painter.setPen(QPen(theme.colour("hairline"), 1.0))

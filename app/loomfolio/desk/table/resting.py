@@ -200,14 +200,13 @@ def _diamond(size: int, ratio: float, ink: int, paper: int, font: str) -> QPixma
     picture = QPixmap(round(side * ratio), round(side * ratio))
     picture.setDevicePixelRatio(ratio)
     picture.fill(Qt.GlobalColor.transparent)
-    painter = QPainter(picture)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    lettering = QFont()
-    lettering.fromString(font)
-    middle = QPointF(side / 2, side / 2)
-    colours = QColor.fromRgba(ink), QColor.fromRgba(paper)
-    forms.paint_diamond(painter, middle, size, *colours, lettering)
-    painter.end()
+    with QPainter(picture) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        lettering = QFont()
+        lettering.fromString(font)
+        middle = QPointF(side / 2, side / 2)
+        colours = QColor.fromRgba(ink), QColor.fromRgba(paper)
+        forms.paint_diamond(painter, middle, size, *colours, lettering)
     return picture
 
 

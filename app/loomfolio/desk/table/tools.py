@@ -181,15 +181,16 @@ def draw_link(scene: Scene, start: SheetPlace, press: PointerEvent | None) -> To
             return ()
         if not isinstance(event, PointerEvent):
             continue
-        taken = grip(scene, event)
-        preview = _link_preview(start, event, taken)
         is_dropped = event.action == "release" and pressed and event.is_far_from(pressed, DRAG_PX)
+        if event.action == "release" and not is_dropped:
+            pressed = None
+            continue
+        preview = _link_preview(start, event, grip(scene, event))
         if event.action == "press" or is_dropped:
             end = yield from _conductor_place(scene, event, preview)
             if end is not None and not _is_same_conductor(scene, start, end):
                 return (MakeLink(_anchor(start), _anchor(end)),)
             preview = replace(preview, hint="No other conductor there. " + LINK_HINT)
-        if event.action == "release":
             pressed = None
 
 
