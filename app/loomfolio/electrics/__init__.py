@@ -66,6 +66,7 @@ from loomfolio.electrics.fuses import (
 from loomfolio.electrics.heating import (
     bundle_factor,
     outside_diameter,
+    published_currents,
     steady_current,
     steady_temperature,
     time_to_reach,
@@ -221,6 +222,7 @@ __all__ = [
     "pilot_state",
     "pilot_voltage",
     "protects",
+    "published_currents",
     "read_tables",
     "resistance_per_km",
     "series",

@@ -220,13 +220,12 @@ def lead_resistance(conductor: Conductor, length_m: float, conductor_c: float | 
 def loop_resistance(run: LeadRun, conductor_c: float | Figure) -> Figure:
     """Return the resistance of a lead and of its way back, both at `conductor_c`, in ohm."""
     out = lead_resistance(run.conductor, run.length_m, conductor_c)
-    match run.back:
-        case LikeLead():
-            return Figure("resistance of the loop", 2 * out.value, "ohm", "out · 2", (out,))
-        case OtherLead(conductor, length_m):
-            back = lead_resistance(conductor, length_m, conductor_c)
-        case Chassis(ohm):
-            back = given("resistance of the chassis", ohm, "ohm")
+    if isinstance(run.back, LikeLead):
+        return Figure("resistance of the loop", 2 * out.value, "ohm", "out · 2", (out,))
+    if isinstance(run.back, OtherLead):
+        back = lead_resistance(run.back.conductor, run.back.length_m, conductor_c)
+    else:
+        back = given("resistance of the chassis", run.back.ohm, "ohm")
     return Figure(
         "resistance of the loop",
         out.value + back.value,

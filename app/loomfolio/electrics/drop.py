@@ -96,7 +96,9 @@ def smallest_for_drop(
 def drop_limit(limit: DropLimit, supply_v: float) -> Figure:
     """Return how many volts a kind of circuit may lose at a supply voltage.
 
-    A row that is printed for one system voltage is taken by its percentage at another.
+    A row that is printed for one system voltage is taken by its percentage at another. The row's `scope`
+    says whether out and back count, or the plus side alone: a lead held against the latter is given a
+    `Chassis` of no ohms.
     """
     require_positive("supply voltage", supply_v, "V")
     name = f"allowed drop, {limit.circuit}"

@@ -5,6 +5,8 @@ interpolated. Two things hold between its points, for more current never melts a
 more I²·t: at a current I the fuse opens within the time of the highest point at or below I, and lets
 through no more than the least I²·t of the points at or below I.
 
+The band is that of a fuse at room temperature.
+
 A fuse protects a lead when the lead
 
 - carries 110 % of the rating for ever, which the fuse does;
@@ -41,6 +43,8 @@ from loomfolio.electrics.short_circuit import (
 PERCENT_FOR_EVER = 110.0
 PERCENT_OF_AN_OVERLOAD = 135.0
 PERCENT_OF_A_SHORT = 200.0
+# A current is at a point of the band though the last digit of its reckoning says not quite.
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,19 +114,18 @@ def find_fuse(tables: Tables, kind: str, rating_a: float) -> Fuse:
     raise NameNotFoundError("fuse", f"{rating_a:g} A", (f"{fuse.rating_a:g} A" for fuse in known))
 
 
-def _percent(fuse: Fuse, current_a: float) -> float:
-    require_not_negative("current", current_a, "A")
-    return current_a / fuse.rating_a * 100
-
-
 def _points_reached(fuse: Fuse, current_a: float) -> list[tuple[BandPoint, Figure]]:
     """Return the points at or below a current that state a longest time, with that time."""
-    percent = _percent(fuse, current_a)
+    require_not_negative("current", current_a, "A")
     return [
         (point, point.at_most_s)
         for point in fuse.band
-        if point.at_most_s is not None and point.percent <= percent
+        if point.at_most_s is not None and _ampere(fuse, point) <= current_a * (1 + ROUNDING)
     ]
+
+
+def _ampere(fuse: Fuse, point: BandPoint) -> float:
+    return point.percent / 100 * fuse.rating_a
 
 
 def longest_opening(fuse: Fuse, current_a: float) -> Figure | None:
@@ -142,9 +145,10 @@ def longest_opening(fuse: Fuse, current_a: float) -> Figure | None:
 
 def shortest_holding(fuse: Fuse, current_a: float) -> Figure | None:
     """Return how long a fuse carries a current at least, in s; None above the last point."""
-    percent = _percent(fuse, current_a)
+    require_not_negative("current", current_a, "A")
     for point in fuse.band:
-        if point.percent >= percent and point.at_least_s is not None:
+        is_above = _ampere(fuse, point) >= current_a * (1 - ROUNDING)
+        if is_above and point.at_least_s is not None:
             return Figure(
                 f"shortest opening time at {current_a:.4g} A",
                 point.at_least_s.value,
@@ -161,7 +165,7 @@ def let_through(fuse: Fuse, current: Figure) -> Figure | None:
     None where the fuse need not open within five seconds.
     """
     choices = [
-        ((point.percent / 100 * fuse.rating_a) ** 2 * at_most_s.value, point, at_most_s)
+        (_ampere(fuse, point) ** 2 * at_most_s.value, point, at_most_s)
         for point, at_most_s in _points_reached(fuse, current.value)
         if at_most_s.value <= LONGEST_ADIABATIC_S
     ]
@@ -249,8 +253,9 @@ def overload_bounds(run: LeadRun, fuse: Fuse, tables: Tables) -> tuple[Bound, ..
         is_held = point.percent == PERCENT_OF_AN_OVERLOAD or point.percent >= PERCENT_OF_A_SHORT
         if longest is None or not (is_slow and is_held):
             continue
-        current_a = point.percent / 100 * fuse.rating_a
-        warming = time_to_reach(run, tables, current_a, from_c=warm, to_c=run.insulation.overload_c)
+        warming = time_to_reach(
+            run, tables, _ampere(fuse, point), from_c=warm, to_c=run.insulation.overload_c
+        )
         bounds.append(
             Bound(f"{point.percent:g} % of the fuse for its time", warming, longest, "at least")
         )

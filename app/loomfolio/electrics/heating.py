@@ -30,7 +30,7 @@ from loomfolio.electrics.evidence import (
     require_not_negative,
     require_positive,
 )
-from loomfolio.electrics.records import Tables
+from loomfolio.electrics.records import Ampacity, Conductor, Tables
 
 KELVIN_AT_0_C = 273.15
 STEFAN_BOLTZMANN_W_PER_M2_K4 = 5.670374419e-8
@@ -233,6 +233,18 @@ def steady_temperature(run: LeadRun, tables: Tables, current_a: float) -> Figure
         "°C",
         "heat balance of a round lead",
         (given("current", current_a, "A"), *body.inputs),
+    )
+
+
+def published_currents(conductor: Conductor, tables: Tables) -> tuple[Ampacity, ...]:
+    """Return what the published tables let a size carry, to show beside our own figure.
+
+    They differ up to threefold, for they differ in insulation, ambient and bundle: each row says which.
+    """
+    return tuple(
+        row
+        for row in tables.ampacities
+        if (row.system, row.size) == (conductor.system, conductor.size)
     )
 
 

@@ -20,6 +20,7 @@ The case that falls through: a node with nothing but open switches is a part of 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -163,8 +164,8 @@ def _ends(element: Element) -> tuple[str, str]:
 
 def _nodes(elements: Sequence[Element]) -> tuple[str, ...]:
     """Return the nodes in the order of the elements; each element has a name of its own."""
-    names = [element.name for element in elements]
-    twice = sorted({name for name in names if names.count(name) > 1})
+    counts = Counter(element.name for element in elements)
+    twice = [name for name, count in counts.items() if count > 1]
     if twice:
         raise UsageError(f"Two elements are called {twice[0]!r}; give each a name of its own.")
     return tuple(dict.fromkeys(end for element in elements for end in _ends(element)))
