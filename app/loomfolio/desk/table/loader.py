@@ -22,7 +22,7 @@ class _Answers(QObject):
     """Carries answers from the thread to the window."""
 
     loaded = Signal(object, object)
-    failed = Signal(object, str)
+    failed = Signal(object, object)
 
 
 class _Task(QRunnable):
@@ -33,13 +33,8 @@ class _Task(QRunnable):
     def run(self) -> None:
         try:
             pyramid = build_pyramid(self._source(self._sheet))
-        except LoomfolioError as error:
-            self._answers.failed.emit(self._sheet, str(error))
-        except Exception:  # noqa: BLE001  the edge of a thread: reported, and the sheet says so
-            _log.exception("sheet %s could not be shown", self._sheet.id)
-            self._answers.failed.emit(
-                self._sheet, f"{self._sheet.title}: the page could not be shown; see the log."
-            )
+        except Exception as error:  # noqa: BLE001  the edge of a thread: the window reports it
+            self._answers.failed.emit(self._sheet, error)
         else:
             self._answers.loaded.emit(self._sheet, pyramid)
 
@@ -78,8 +73,13 @@ class PyramidLoader(QObject):
         self._running.discard(page_key(sheet))
         self.loaded.emit(sheet, pyramid)
 
-    def _on_failed(self, sheet: Sheet, sentence: str) -> None:
+    def _on_failed(self, sheet: Sheet, error: Exception) -> None:
         self._running.discard(page_key(sheet))
+        if isinstance(error, LoomfolioError):
+            sentence = str(error)
+        else:
+            _log.error("sheet %s could not be shown", sheet.id, exc_info=error)
+            sentence = f"{sheet.title}: the page could not be shown; see the log."
         self.failed.emit(sheet, sentence)
 
 
