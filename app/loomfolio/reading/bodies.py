@@ -127,7 +127,7 @@ def find_rings(lines: U8, stroke_px: float, settings: ReaderSettings) -> tuple[B
 def _ring_of(contour: NDArray[np.int32], stroke_px: float, settings: ReaderSettings) -> Body | None:
     """The ring around a hole, if the hole is round; `contour` int32 (P, 1, 2) on its ink side."""
     hull = cv2.convexHull(contour)
-    if cv2.contourArea(contour) < 0.6 * cv2.contourArea(hull):
+    if not _mostly_on_circle(contour, np.asarray(hull, dtype=np.int32)):
         return None
     # A line that reaches into the ring notches the hole; its hull is round all the same.
     points = hull.reshape(-1, 2).astype(np.float64) + 0.5
@@ -144,6 +144,14 @@ def _ring_of(contour: NDArray[np.int32], stroke_px: float, settings: ReaderSetti
     outer = mean + stroke_px - 0.5
     box = PxBox(*(centre - outer).tolist(), *(centre + outer).tolist())
     return Body(box, round=True, terminal=2 * outer <= settings.px(settings.ring_max_mm))
+
+
+def _mostly_on_circle(contour: NDArray[np.int32], hull: NDArray[np.int32]) -> bool:
+    """Tell whether the edge of a hole is a circle but for what reaches into it."""
+    (x, y), radius = cv2.minEnclosingCircle(hull)
+    points = contour.reshape(-1, 2)
+    off = np.abs(np.hypot(points[:, 0] - x, points[:, 1] - y) - radius)
+    return float((off <= 0.08 * radius + 1.2).mean()) >= 0.6
 
 
 def without_bodies(lines: U8, bodies: Sequence[Body], edge_px: float) -> U8:

@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from loomfolio.reading.bodies import Body
-from loomfolio.reading.graph import Arm, LineGraph
-from loomfolio.reading.junctions import Decision, Place, Question
+from loomfolio.reading.graph import Arm, LineGraph, Node
+from loomfolio.reading.junctions import Decision, Place, Question, straight_pairs
 from loomfolio.reading.records import CrossingKind
 from loomfolio.reading.settings import ReaderSettings
 
@@ -84,6 +84,49 @@ def settle_ends(
             bridges.append(bridge)
             used |= keys
     return FreeEnds(at_body, tuple(bridges), ())
+
+
+def part_stems(
+    graph: LineGraph, decisions: dict[int, Decision], settings: ReaderSettings
+) -> dict[int, Decision]:
+    """Take the stem of a T off its bar where the same line goes on just behind the bar.
+
+    A line that stops short of a bar, in line with a stem on the other side, is the second half of a
+    line that passes: a squeezed hop or a gap of which one half closed up. That is a doubt all the same.
+    """
+    ends = [node.arms[0] for node in graph.nodes.values() if len(node.arms) == 1]
+    tees = {
+        n: stem
+        for n, node in graph.nodes.items()
+        if len(node.arms) == 3 and decisions[n].groups == ((0, 1, 2),)
+        for stem in [_stem_of(node, settings)]
+        if stem is not None
+    }
+    if not ends or not tees:
+        return decisions
+    numbers = sorted(tees)
+    tree = cKDTree(np.array([graph.nodes[n].centre for n in numbers]))
+    parted = dict(decisions)
+    for end in ends:
+        for near in tree.query_ball_point((end.x, end.y), settings.px(settings.stem_gap_mm)):
+            number = numbers[near]
+            stem = graph.nodes[number].arms[tees[number]]
+            pair = _faced(end, stem, settings)
+            if pair is None or stem.edge == end.edge:
+                continue
+            bar = tuple(k for k in range(3) if k != tees[number])
+            x, y = graph.nodes[number].centre
+            doubt = Question(x, y, "crossing", "apart")
+            parted[number] = Decision(groups=(bar, (tees[number],)), doubts=(doubt,))
+    return parted
+
+
+def _stem_of(node: Node, settings: ReaderSettings) -> int | None:
+    """The arm of a T that is not of the straight bar."""
+    pairs = straight_pairs(node.arms, settings)
+    if len(pairs) != 1:
+        return None
+    return next(k for k in range(3) if k not in pairs[0])
 
 
 def _ends_at_bodies(

@@ -243,19 +243,22 @@ def _erase(left: U8, lines: U8, hop: Hop, width: float) -> None:
     along, beside = np.abs(x * dx + y * dy), np.abs(y * dx - x * dy)
     distance = np.hypot(x, y)
     ring = np.abs(distance - hop.radius) <= 0.5 * width + 1.6
-    across = _line_across(lines, hop, (dx, dy), width)
-    ring &= along > across
+    before, behind = _line_across(lines, hop, (dx, dy), width)
+    ahead = x * dx + y * dy
+    ring &= (ahead >= behind) | (ahead <= -before)
     # The hopping line itself, beyond its ends, is no part of the arc.
     ring &= ~((along >= length / 2 - 0.2) & (beside <= 0.5 * width + 0.6))
     view = left[top : top + ring.shape[0], start : start + ring.shape[1]]
     view[ring] = 0
 
 
-def _line_across(lines: U8, hop: Hop, way: tuple[float, float], width: float) -> float:
-    """Half the width of the line across, measured on the axis of the hop."""
+def _line_across(
+    lines: U8, hop: Hop, way: tuple[float, float], width: float
+) -> tuple[float, float]:
+    """How far the line across reaches before and behind the crossing, on the axis of the hop."""
     steps = np.arange(0.0, 2.0 * width + 2.0, 0.5)
     at = np.array([[hop.x, hop.y], [hop.x, hop.y]])
-    ways = np.array([way, (-way[0], -way[1])])
+    ways = np.array([(-way[0], -way[1]), way])
     ink = _profile(lines, at, ways, steps)
     halves = [float(steps[int(np.argmin(row))]) if not row.all() else width for row in ink]
-    return max(halves) + 0.3
+    return halves[0], halves[1]

@@ -18,7 +18,7 @@ from loomfolio.basics import PxBox, PxPoint, WorkCancelledError
 from loomfolio.reading.bodies import Body, find_rings, given_bodies, without_bodies
 from loomfolio.reading.colour import colours_of
 from loomfolio.reading.dashes import find_dashes, inked
-from loomfolio.reading.gaps import FreeEnds, settle_ends
+from loomfolio.reading.gaps import FreeEnds, part_stems, settle_ends
 from loomfolio.reading.glyphs import set_glyphs_apart, usual_stroke
 from loomfolio.reading.graph import build_graph
 from loomfolio.reading.hops import Hop, take_out_hops
@@ -102,7 +102,7 @@ def read_page(
     )
     graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)
-    decisions = decide_junctions(graph, lines, seen.hops, settings)
+    decisions = part_stems(graph, decide_junctions(graph, lines, seen.hops, settings), settings)
     free = settle_ends(graph, decisions, every, seen.glyph_boxes, lines, settings)
     traced = trace_conductors(graph, decisions, free, every, ink.scale)
     kept = [t for t in traced if _is_conductor(t, settings)]

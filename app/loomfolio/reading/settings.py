@@ -64,6 +64,8 @@ class ReaderSettings(BaseModel):
     # Bare paper before and behind a text in a gap, and how much the two may differ on a sure one.
     gap_margin_mm: float = Field(default=3.2, gt=0)
     gap_uneven_mm: float = Field(default=1.0, gt=0)
+    # A line that ends this near behind a bar, in line with a stem before it, passes the bar.
+    stem_gap_mm: float = Field(default=1.3, gt=0)
     gap_angle_deg: float = Field(default=9.0, gt=0, lt=45)
 
     # Bodies. A line that stops this far from a body still ends at it.
