@@ -9,6 +9,7 @@ Even seeds are for tuning, odd seeds are held back: look at the pictures of even
     --no-boxes        the reader has to find the bodies itself
     --worst DIR       draw every page on which something went wrong
     --faults          list each page with what went wrong on it
+    --causes          list what is drawn where nets went wrong, the commonest first
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ def _options(arguments: Sequence[str], damages: Sequence[str]) -> argparse.Names
     parser.add_argument("--no-boxes", action="store_true")
     parser.add_argument("--worst", type=Path)
     parser.add_argument("--faults", action="store_true")
+    parser.add_argument("--causes", action="store_true")
     return parser.parse_args(arguments)
 
 
@@ -58,6 +60,8 @@ def _report(arguments: Sequence[str]) -> int:
         rows.append(total.cells(damage))
         faults = ", ".join(f"{n} {fault}" for fault, n in total.faults.most_common())
         say(f"{damage}: {faults or 'no net wrong'}")
+        if options.causes:
+            say("\n".join(total.cause_lines()))
     say("")
     say(table(rows))
     return 0

@@ -106,7 +106,7 @@ def _place_bundle(draft: Draft) -> None:
         x = cable.starts[k][0] + 8 + place * lean
         corners = [(x, cable.starts[k][1]), (x + abs(fall), cable.ends[k][1])]
         _line(draft, cable, k, corners, _solid(draft))
-    draft.tags.add("bundle at 45 degrees")
+    draft.note("bundle at 45 degrees", cable.starts[0])
 
 
 def _place_straight(draft: Draft, kind: str) -> None:
@@ -143,7 +143,7 @@ def _twisted_pair(draft: Draft, cable: Cable) -> int:
         cable = replace(cable, ends=(cable.ends[1], cable.ends[0], *cable.ends[2:]))
     for line in (0, 1):
         draft.plain_edges.update(_line(draft, cable, line, corners[line], _solid(draft)))
-    draft.tags.add("twisted pair")
+    draft.note("twisted pair", corners[0][1])
     return 2
 
 
@@ -175,7 +175,7 @@ def _tube(draft: Draft, cable: Cable, bottom: float) -> None:
             _earth(draft, corners["right"], look)
         else:
             _tie(draft, cable, (tie, corners[tie]), max(bottom, lower[0][1]), look)
-    draft.tags.add(f"screen tied {' and '.join(ties)}")
+    draft.note(f"screen tied {' and '.join(ties)}", lower[0])
 
 
 def _tie(draft: Draft, cable: Cable, side: tuple[str, int], bottom: float, look: Look) -> None:

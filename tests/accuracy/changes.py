@@ -149,7 +149,7 @@ def _link(draft: Draft, pair: tuple[Run, int], at: float, gap: float, ring: floa
     if ring:
         for vertex in (first, second):
             wiring.rings[vertex] = ring
-        draft.tags.add("ring to ring")
+        draft.note("ring to ring", run.at(at, gap / 2))
     draft.empty.fill(run.box(at - ring - 0.4, at + ring + 0.4, -ring - 0.4, gap + ring + 0.4))
 
 
@@ -160,7 +160,7 @@ def offset_arms(draft: Draft, share: float) -> None:
         if len(wiring.arms[vertex]) == 4 and draft.rng.random() < share:
             for key in list(wiring.arms[vertex]):
                 if _shift_arm(draft, vertex, key):
-                    draft.tags.add("offset tees")
+                    draft.note("offset tees", wiring.points[vertex])
                     break
 
 

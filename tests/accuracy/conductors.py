@@ -127,7 +127,8 @@ def _join(draft: Draft, vertex: int) -> list[Mark]:
     dotted = style.joins == "dots" or len(arms) > 3
     dotted = dotted or (style.joins == "mixed" and draft.rng.random() < 0.5)
     draft.joins.append(Join(at, "dot" if dotted else "tee"))
-    draft.tags.add("dot" if dotted else "bare tee")
+    name = {True: "dot", False: "bare tee"}[dotted]
+    draft.note(f"four-way {name}" if len(arms) > 3 else name, at)
     if not dotted:
         return []
     looks = [wiring.edges[key].look for key in arms]

@@ -85,7 +85,7 @@ def dress_crossings(draft: Draft, events: Events) -> None:
         _dress(draft, events, (key, at, room, meeting.at), kind)
         name = {"broken": "hop"}.get(kind, kind)
         draft.crossings.append(Cross(meeting.at, name))
-        draft.tags.add(f"crossing {kind}")
+        draft.note(f"crossing {kind}", meeting.at)
 
 
 def _along(wiring: Wiring, key: int, at: Point) -> float:

@@ -109,7 +109,7 @@ def core_bar(draft: Draft) -> bool:
     for offset in group.offsets:
         _stroke(draft, [group.at(-0.6, offset - 0.6), group.at(0.6, offset + 0.6)], width)
     draft.empty.fill(group.box(1.6, 2.0))
-    draft.tags.add("core bar")
+    draft.note("core bar", group.at(0, group.offsets[0]))
     return True
 
 
@@ -129,7 +129,7 @@ def screen_ellipse(draft: Draft) -> bool:
     else:
         _stroke(draft, points, draft.style.line_mm, closed=True)
     draft.empty.fill(group.box(half + 0.5, 1.8))
-    draft.tags.add("screen ellipse")
+    draft.note("screen ellipse", group.at(0, middle))
     return True
 
 
@@ -144,7 +144,7 @@ def twist_sign(draft: Draft) -> bool:
     ]
     _stroke(draft, curve, draft.style.line_mm)
     draft.empty.fill(group.box(2.4, 1.5))
-    draft.tags.add("twist sign")
+    draft.note("twist sign", group.at(0, group.offsets[0]))
     return True
 
 
@@ -174,7 +174,7 @@ def leader_line(draft: Draft) -> bool:
     draft.over += draft.letters(text, middle, 1.6)
     draft.empty.fill(area)
     draft.empty.fill(near)
-    draft.tags.add("leader line")
+    draft.note("leader line", tip)
     return True
 
 
@@ -193,7 +193,7 @@ def voltage_arrow(draft: Draft) -> bool:
     ink = draft.style.ink
     draft.over.append(Stroke(head, 0.0, ink, Role.DECOY, True, ink))
     draft.empty.fill(run.box(at - 0.5, at + 8.5, aside - 1, aside + 1))
-    draft.tags.add("voltage arrow")
+    draft.note("voltage arrow", run.at(at + 4, aside))
     return True
 
 
@@ -212,7 +212,7 @@ def dashed_outline(draft: Draft) -> bool:
     for a, b in sides:
         for piece in dashes([a, b], 1.0, 0.7):
             _stroke(draft, piece, draft.style.line_mm)
-    draft.tags.add("dashed outline")
+    draft.note("dashed outline", (x0, y0))
     return True
 
 
@@ -254,7 +254,7 @@ def mechanical_links(draft: Draft) -> None:
         for piece in dashes(ends, 1.4, 0.9):
             _stroke(draft, piece, 0.18)
         draft.empty.fill((ends[0][0], middle - 0.5, ends[1][0], middle + 0.5))
-        draft.tags.add("mechanical link")
+        draft.note("mechanical link", ends[0])
 
 
 def place_decoys(draft: Draft) -> None:

@@ -90,6 +90,7 @@ class Draft:
         self.joins: list[Join] = []
         self.pictures: list[Box] = []  # title block, tables, connector faces
         self.tags: set[str] = set()
+        self.features: list[tuple[str, Point]] = []
         self.routes: dict[int, list[Route]] = {}
         self.nets = 0
 
@@ -127,7 +128,7 @@ class Draft:
         self.grid.block(*self.nodes_in(box, SKEW_REACH * side + 0.9))
         self.empty.fill(box)
         self.bodies.append(Body(box, kind, marked=marked))
-        self.tags.add(kind)
+        self.note(kind, ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2))
         return len(self.bodies) - 1
 
     def pin(self, name: str, body: int, at: Point, outward: Point, clear_mm: float) -> Pin | None:
@@ -197,6 +198,11 @@ class Draft:
         xs = [p[0] for s in drawn for p in s.points]
         ys = [p[1] for s in drawn for p in s.points]
         return min(xs), min(ys), max(xs), max(ys)
+
+    def note(self, feature: str, at: Point) -> None:
+        """Note that a convention is drawn, and where."""
+        self.tags.add(feature)
+        self.features.append((feature, at))
 
     def new_net(self) -> int:
         """Return the id of a new net."""

@@ -130,7 +130,7 @@ def _face(draft: Draft, box: Box, pins: int) -> None:
             )
         draft.marks.append(mark)
         draft.marks.append(Lettering((x, y), str(k + 1), 1.1, ink))
-    draft.tags.add("connector face")
+    draft.note("connector face", ((x0 + x1) / 2, (y0 + y1) / 2))
 
 
 def _list(draft: Draft, box: Box) -> None:
@@ -140,4 +140,4 @@ def _list(draft: Draft, box: Box) -> None:
     step = (y1 - y0) / 5
     for k in range(5):
         _words(draft, f"F{k + 1}", (x0 + 4.5, y0 + (k + 0.5) * step), 1.6)
-    draft.tags.add("table")
+    draft.note("table", (x0 + 20, y0 + 9))

@@ -66,7 +66,7 @@ def scatter(draft: Draft) -> None:
         every = rng.choice([1, 2, 2, 3])
         sides = {}
         for side in rng.sample("nswe", rng.choice([1, 2, 3, 4])):
-            sides[side] = list(range(1, wide if side in "ns" else high, every))
+            sides[side] = list(range(2, (wide if side in "ns" else high) - 1, every))
         kind = rng.choices(["module", "module in part"], [6, 1])[0]
         place_module(draft, Plan((row, column), high, wide, sides, kind))
 

@@ -114,6 +114,7 @@ class DrawnPage:
     joins: tuple[Join, ...]
     crossings: tuple[Cross, ...]
     tags: tuple[str, ...] = field(default=())
+    features: tuple[tuple[str, Point], ...] = field(default=())  # conventions, and where
 
 
 def arc(

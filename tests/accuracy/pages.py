@@ -110,4 +110,5 @@ def _with_truth(draft: Draft) -> DrawnPage:
         tuple(draft.joins),
         tuple(draft.crossings),
         tuple(sorted(draft.tags)),
+        tuple(draft.features),
     )

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import cv2
 
+from accuracy.causes import cause_of
 from accuracy.pages import draw_page
 from accuracy.scans import Scan, scan_page
 from accuracy.score import Score, score_reading
@@ -45,7 +46,7 @@ class Outcome:
     score: Score
     seconds: float
     faults: tuple[str, ...]
-    tags: tuple[str, ...]
+    causes: tuple[str, ...]  # of each wrong net, what is drawn where it went wrong
 
 
 @dataclass(slots=True)
@@ -63,6 +64,7 @@ class Total:
     places: int = 0
     seconds: float = 0.0
     faults: Counter[str] = field(default_factory=Counter)
+    causes: dict[str, list[int]] = field(default_factory=dict)  # with the seed of each case
 
     def add(self, outcome: Outcome) -> None:
         """Add one page."""
@@ -78,12 +80,22 @@ class Total:
         self.places += score.places
         self.seconds += outcome.seconds
         self.faults.update(outcome.faults)
+        for cause in outcome.causes:
+            self.causes.setdefault(cause, []).append(outcome.job.seed)
 
     @property
     def pair_f1(self) -> float:
         """Twice the common pairs over all pairs, true and read."""
         both = self.true_pairs + self.read_pairs
         return 2 * self.common_pairs / both if both else 1.0
+
+    def cause_lines(self, most: int = 25) -> list[str]:
+        """The commonest causes, each with how often and some seeds."""
+        ranked = sorted(self.causes.items(), key=lambda item: (-len(item[1]), item[0]))
+        return [
+            f"  {len(seeds):4d}  {cause}  (seeds {', '.join(map(str, sorted(set(seeds))[:6]))})"
+            for cause, seeds in ranked[:most]
+        ]
 
     def cells(self, damage: str) -> list[str]:
         """The row of the table."""
@@ -121,8 +133,9 @@ def run_job(job: Job) -> Outcome:
     if job.picture is not None and (score.wrong or score.loose):
         draw_faults(scan, reading, score, job.picture)
     faults = [f"{w.fault}{' in silence' if w.silent else ''}" for w in score.wrong]
+    causes = tuple(f"{w.fault} at {cause_of(scan, reading, w)}" for w in score.wrong)
     faults += ["conductor not in one piece"] * len(score.loose)
-    return Outcome(job, score, seconds, tuple(faults), scan.tags)
+    return Outcome(job, score, seconds, tuple(faults), causes)
 
 
 def _prepare_worker() -> None:

@@ -53,7 +53,7 @@ class Scan:
     dpi: float
     boxes: tuple[tuple[float, float, float, float], ...]
     truth: Truth
-    tags: tuple[str, ...]
+    features: tuple[tuple[str, tuple[float, float]], ...] = ()  # conventions, and where
 
 
 def scan_page(page: DrawnPage, damage: str, *, with_boxes: bool = True) -> Scan:
@@ -83,8 +83,17 @@ def scan_page(page: DrawnPage, damage: str, *, with_boxes: bool = True) -> Scan:
         crossings=to_px(_array([cross.at for cross in page.crossings])),
     )
     given = [box for body, box in zip(page.bodies, boxes, strict=True) if body.marked]
+    places = to_px(_array([at for _, at in page.features])).tolist()
     return Scan(
-        page.seed, damage, pixels, spec.dpi, tuple(given) if with_boxes else (), truth, page.tags
+        seed=page.seed,
+        damage=damage,
+        pixels=pixels,
+        dpi=spec.dpi,
+        boxes=tuple(given) if with_boxes else (),
+        truth=truth,
+        features=tuple(
+            (name, (x, y)) for (name, _), (x, y) in zip(page.features, places, strict=True)
+        ),
     )
 
 

@@ -58,7 +58,7 @@ def _write_one(
         ):
             return
         middle = run.at(at, offset)
-    draft.tags.add(f"text {manner}")
+    draft.note(f"text {manner}", middle)
     draft.over += draft.letters(letters, middle, height, turned=turned)
     draft.empty.fill(draft.text_box(letters, middle, height, turned=turned))
     draft.empty.fill(run.box(*span, -0.5, 0.5))
@@ -84,7 +84,7 @@ def set_rings(draft: Draft, share: float) -> None:
             continue
         draft.wiring.rings[draft.wiring.split(key, run.at(at))] = radius
         draft.empty.fill(run.box(at - radius - 1, at + radius + 1, -radius, radius))
-        draft.tags.add("in-line ring")
+        draft.note("in-line ring", run.at(at))
         _name_ring(draft, run, at, radius)
 
 
@@ -118,4 +118,4 @@ def current_arrows(draft: Draft, share: float) -> None:
         look = draft.wiring.edges[key].look
         draft.over.append(Stroke(head, 0.0, look.colour, Role.DECOY, True, look.colour))
         draft.empty.fill(run.box(at - 1.2, at + 1.2, -0.6, 0.6))
-        draft.tags.add("current arrow")
+        draft.note("current arrow", run.at(at))
