@@ -78,7 +78,7 @@ def _split(path):
     raise AssertionError(path)
 
 
-def test_the_manual_holds_every_action_and_every_gesture():
+def test_the_manual_holds_every_action_and_every_gesture(qapp):
     page = manual_html(make_theme("light"))
     for a in ACTIONS:
         assert a.title.removesuffix("…") in page

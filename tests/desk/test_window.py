@@ -224,6 +224,21 @@ def test_the_space_bar_belongs_to_a_button_that_has_the_keyboard(qtbot, window):
     assert window.frame.ledger.stage == "sheets"
 
 
+def test_a_field_that_is_typed_in_keeps_its_keys(qtbot, window):
+    press(qtbot, window, Qt.Key.Key_D)
+    asked = window.doubts.asked
+    window.frame.ledger.filter.setFocus()
+    for key in "d j a ":
+        qtbot.keyClick(window.frame.ledger.filter, key)
+    qtbot.keyClick(window.frame.ledger.filter, Qt.Key.Key_Return)
+    assert window.frame.ledger.filter.text() == "d j a "
+    assert window.doubts.asked == asked
+    assert window.workbench.project == small_job()
+    window.table.setFocus()
+    press(qtbot, window, Qt.Key.Key_D)
+    assert window.doubts.asked != asked
+
+
 def test_following_stops_by_key_and_by_cross(qtbot, window):
     follow(qtbot, window)
     press(qtbot, window, Qt.Key.Key_Escape, Qt.KeyboardModifier.ShiftModifier)

@@ -7,12 +7,24 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QAbstractButton, QMenu, QMenuBar, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractSpinBox,
+    QComboBox,
+    QLineEdit,
+    QMenu,
+    QMenuBar,
+    QPlainTextEdit,
+    QTextEdit,
+    QWidget,
+)
 
 from loomfolio.desk.actions import ACTIONS, MENUS, Action, Desk
 from loomfolio.desk.finder_entries import Entry
 from loomfolio.desk.icons import theme_icon
 from loomfolio.desk.theme import Theme
+
+_TYPED_IN = (QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox)
 
 
 class ActionBook:
@@ -78,11 +90,16 @@ class ActionBook:
             self.by_id[action_id].setToolTip(f"{word} {title}".strip())
 
     def heed_focus(self, focused: QWidget | None) -> None:
-        """Leave the space bar to a button that has the keyboard; elsewhere it confirms."""
-        keys = [key for action in ACTIONS if action.id == "confirm" for key in action.keys]
-        if isinstance(focused, QAbstractButton):
-            keys.remove("Space")
-        self.by_id["confirm"].setShortcuts([QKeySequence(key) for key in keys])
+        """Leave bare keys to a field that is typed in, and the space bar to a button."""
+        is_typed_in = isinstance(focused, _TYPED_IN)
+        is_button = isinstance(focused, QAbstractButton)
+        for action in (a for a in ACTIONS if any(is_bare(key) for key in a.keys)):
+            keys = [
+                key
+                for key in action.keys
+                if not (is_typed_in and is_bare(key)) and not (is_button and key == "Space")
+            ]
+            self.by_id[action.id].setShortcuts([QKeySequence(key) for key in keys])
 
     def entries(self) -> tuple[Entry, ...]:
         """Return the actions that can be done now, for the search field."""
@@ -91,6 +108,11 @@ class ActionBook:
             for a in ACTIONS
             if a.is_enabled(self._desk) and a.id != "find"
         )
+
+
+def is_bare(key: str) -> bool:
+    """Is this a key without Ctrl, Alt or Meta, other than a function key?"""
+    return not any(held in key for held in ("Ctrl+", "Alt+", "Meta+")) and key != "F1"
 
 
 def tip_of(action: Action) -> str:

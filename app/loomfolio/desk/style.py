@@ -63,6 +63,9 @@ QComboBox::down-arrow {{ image: none; }}
 QComboBox QAbstractItemView, QListView {{ background: {panel}; border: 1px solid {hairline};
     selection-background-color: {chosen}; selection-color: {text}; outline: 0; }}
 #finder QListView {{ border: 0; }}
+QListWidget::item {{ min-height: {pad_row}px; padding: 0 8px; }}
+#finder QListWidget::item {{ min-height: 0; padding: 0; }}
+QTableWidget::item {{ padding: 0 6px; }}
 QCheckBox {{ spacing: 8px; }}
 
 QTableView, QTreeView {{ background: {field}; border: 0; outline: 0; gridline-color: {rule};
@@ -109,6 +112,7 @@ def style_sheet(theme: Theme) -> str:
         title_px=theme.px(24),
         control=theme.px(ROW_PX) - 4,
         pad=theme.px(6),
+        pad_row=theme.px(28),
     )
 
 

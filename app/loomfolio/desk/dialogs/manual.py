@@ -26,7 +26,8 @@ GESTURES: tuple[tuple[str, str], ...] = (
 
 _STYLE = (
     "<style>td {{ padding: 4px 16px 4px 0; border-bottom: 1px solid {rule}; }}"
-    " .keys {{ font-weight: 600; white-space: nowrap; }} .faint {{ color: {faint}; }}</style>"
+    " .keys {{ font-weight: 600; white-space: nowrap; }} .faint {{ color: {faint}; }}"
+    " code {{ font-family: '{mono}'; }}</style>"
 )
 _ALL_OF_IT = (
     "<p>Everything can be found by typing in the search field (Ctrl+K). What changes the "
@@ -39,7 +40,7 @@ def manual_html(theme: Theme) -> str:
     rule = theme.colours.mixed("panel", "hairline", 0.4)
     faint = theme.colours.of("second text")
     parts = [
-        _STYLE.format(rule=rule, faint=faint),
+        _STYLE.format(rule=rule, faint=faint, mono=theme.font(is_mono=True).family()),
         "<h2>On the table</h2>",
         _table((f"<b>{escape(what)}</b>", escape(does)) for what, does in GESTURES),
         "<h2>Every action</h2>",

@@ -28,6 +28,7 @@ RELATIONS = ("joined", "passes", "loads")
 AT_REST = ("unknown", "open", "closed")
 _HEADS = ("Relation", "Pins", "What it is", "At rest")
 _NO_REFERENCE = "none"
+CHOICE_PX = 132
 
 
 class PartDialog(FormDialog):
@@ -83,8 +84,9 @@ class PartDialog(FormDialog):
         self.ways.verticalHeader().setDefaultSectionSize(36)
         header = self.ways.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(3, QHeaderView.ResizeMode.ResizeToContents)
+        for narrow in (0, 3):
+            header.setSectionResizeMode(narrow, QHeaderView.ResizeMode.Fixed)
+            self.ways.setColumnWidth(narrow, CHOICE_PX)
         for way in ways:
             self._add_row(way)
         self.body.addLayout(row)
