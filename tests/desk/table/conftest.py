@@ -37,6 +37,8 @@ def open_table(qtbot):
         table.activateWindow()
         qtbot.waitUntil(table.isActiveWindow)
         table.setFocus()
+        table.grab()
+        qtbot.waitUntil(lambda: not table.is_loading)
         return table
 
     yield make

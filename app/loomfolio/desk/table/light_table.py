@@ -111,6 +111,11 @@ class LightTable(PointingTable):
             if window.holds(laid.to_table(placed.anchor.at))
         )
 
+    @property
+    def is_loading(self) -> bool:
+        """Whether a page that is in view is still being loaded."""
+        return not self._tiles.is_idle
+
     def shut_down(self) -> None:
         """End the work on pages; to be called before the window goes."""
         self._tiles.shut_down()

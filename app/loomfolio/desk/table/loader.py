@@ -63,6 +63,11 @@ class PyramidLoader(QObject):
             self._count += 1
             self._pool.start(_Task(sheet, source, self._answers), self._count)
 
+    @property
+    def is_idle(self) -> bool:
+        """Whether nothing is being loaded or waits for it."""
+        return not self._running
+
     def shut_down(self) -> None:
         """Drop what waits and let what runs come to its end."""
         self._pool.clear()

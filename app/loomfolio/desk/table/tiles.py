@@ -86,6 +86,11 @@ class PaperTiles(QObject):
             self._tiles.clear()
 
     @property
+    def is_idle(self) -> bool:
+        """Whether no page is being loaded."""
+        return self._loader.is_idle
+
+    @property
     def held_bytes(self) -> tuple[int, int]:
         """The memory of tiles and of pyramids."""
         pyramids = sum(pyramid.size_bytes for pyramid in self._pyramids.values())
