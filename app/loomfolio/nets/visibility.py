@@ -76,13 +76,13 @@ class _Fitting:
                 ),
                 "mates": tuple(
                     mate
-                    for mate in project.mates
+                    for mate in self._kept(project.mates)
                     if self._has_half(mate.a) and self._has_half(mate.b)
                 ),
-                "groups": tuple(self._group(group) for group in project.groups),
+                "groups": tuple(self._group(group) for group in self._kept(project.groups)),
                 "harnesses": tuple(
                     harness.model_copy(update={"ends": tuple(filter(self._has_half, harness.ends))})
-                    for harness in project.harnesses
+                    for harness in self._kept(project.harnesses)
                 ),
                 "job": project.job.model_copy(
                     update={"scope": tuple(filter(self._has_half, project.job.scope))}

@@ -344,9 +344,12 @@ for _mark_type in AnyMark.__args__:
     needs.register(_mark_type, _mark_needs)
 
 
+_CONDITIONAL = Sheet | Part | Lead | Link | AnyMark | Mate | CableGroup | Harness | Reference
+
+
 def conditions_of(record: AnyRecord) -> Iterator[str]:
     """Yield the conditions that a record holds, those of connectors, cavities and ways included."""
-    if isinstance(record, Sheet | Part | Lead | Link | AnyMark):
+    if isinstance(record, _CONDITIONAL):
         yield record.when
     if isinstance(record, Part):
         for connector in record.connectors:

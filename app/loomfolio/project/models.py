@@ -165,6 +165,7 @@ class Reference(Record):
     id: RecordId
     name: Name
     kind: Literal["chassis", "sensor ground", "case", "screen", "traction minus", "other"]
+    when: Condition = ""
 
 
 class PinPair(Record):
@@ -181,6 +182,7 @@ class Mate(Record):
     a: HalfKey
     b: HalfKey
     pairs: tuple[PinPair, ...] = ()
+    when: Condition = ""
     known: Known = Known()
 
 
@@ -218,6 +220,7 @@ class CableGroup(Record):
     kind: Literal["pair", "twist", "screen", "cable"]
     pins: tuple[tuple[PinKey, PinKey], ...] = ()
     screen_ends: tuple[PinKey, ...] = ()
+    when: Condition = ""
     known: Known = Known()
 
 
@@ -228,6 +231,7 @@ class Harness(Record):
     name: Name
     part_number: Name = ""
     ends: tuple[HalfKey, ...] = ()
+    when: Condition = ""
 
 
 class Fit(Record):

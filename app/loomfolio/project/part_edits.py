@@ -108,9 +108,10 @@ def add_reference(
     *,
     name: str,
     kind: Literal["chassis", "sensor ground", "case", "screen", "traction minus", "other"],
+    when: str = "",
 ) -> Added:
     """Return the document with one more node that others are measured against."""
-    return add(project, "references", Reference, {"name": name.strip(), "kind": kind})
+    return add(project, "references", Reference, {"name": name.strip(), "kind": kind, "when": when})
 
 
 def change_reference(project: Project, reference: Reference) -> Project:
@@ -174,11 +175,12 @@ def add_group(
     kind: Literal["pair", "twist", "screen", "cable"],
     pins: tuple[tuple[PinKey, PinKey], ...] = (),
     screen_ends: tuple[PinKey, ...] = (),
+    when: str = "",
     known: Known = STATED,
 ) -> Added:
     """Return the document with leads that belong together, each given by its two pins."""
     fields = {"name": name.strip(), "kind": kind, "pins": pins, "screen_ends": screen_ends}
-    return add(project, "groups", CableGroup, {**fields, "known": known})
+    return add(project, "groups", CableGroup, {**fields, "when": when, "known": known})
 
 
 def change_group(project: Project, group: CableGroup) -> Project:
@@ -192,11 +194,16 @@ def remove_group(project: Project, group_id: str) -> Project:
 
 
 def add_harness(
-    project: Project, *, name: str, part_number: str = "", ends: tuple[HalfKey, ...] = ()
+    project: Project,
+    *,
+    name: str,
+    part_number: str = "",
+    ends: tuple[HalfKey, ...] = (),
+    when: str = "",
 ) -> Added:
     """Return the document with one more loom and the halves at its ends."""
     fields = {"name": name.strip(), "part_number": part_number.strip(), "ends": ends}
-    return add(project, "harnesses", Harness, fields)
+    return add(project, "harnesses", Harness, {**fields, "when": when})
 
 
 def change_harness(project: Project, harness: Harness) -> Project:

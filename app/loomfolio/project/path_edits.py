@@ -60,13 +60,15 @@ def add_mate(
     a: HalfKey,
     b: HalfKey,
     pairs: tuple[PinPair, ...] = (),
+    when: str = "",
     known: Known = STATED,
 ) -> Added:
     """Return the document with two halves that fit, and which cavity meets which."""
     if any({mate.a, mate.b} == {a, b} for mate in project.mates):
         raise EditError("These two halves are mated already; change that mate.")
     _check_mate(a, b, pairs)
-    return add(project, "mates", Mate, {"a": a, "b": b, "pairs": tuple(pairs), "known": known})
+    fields = {"a": a, "b": b, "pairs": tuple(pairs), "when": when, "known": known}
+    return add(project, "mates", Mate, fields)
 
 
 def change_mate(project: Project, mate: Mate) -> Project:
