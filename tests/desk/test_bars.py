@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
 
 from loomfolio.desk.notices import Notices
 from loomfolio.desk.status import StatusLine
@@ -11,10 +12,12 @@ from loomfolio.desk.work import Standing
 
 @pytest.fixture
 def notices(qtbot):
-    shown = Notices(make_theme("light"))
-    qtbot.addWidget(shown)
-    shown.show()
-    return shown
+    host = QWidget()
+    qtbot.addWidget(host)
+    shown = Notices(make_theme("light"), host)
+    host.show()
+    yield shown
+    host.close()
 
 
 @pytest.fixture
@@ -27,6 +30,7 @@ def status(qtbot):
 
 def test_nothing_is_said_at_first(notices):
     assert not any(bar.isVisible() for bar in notices._bars)
+    assert not notices.isVisible()
 
 
 def test_a_sentence_replaces_the_one_before(notices):
@@ -45,7 +49,7 @@ def test_a_refusal_has_its_own_bar(notices):
 
 def test_a_bar_is_put_away_by_its_cross(qtbot, notices):
     notices.tell("One.")
-    with qtbot.waitSignal(notices.note.closed):
+    with qtbot.waitSignal(notices.note.changed):
         qtbot.mouseClick(notices.note._close, Qt.MouseButton.LeftButton)
     assert not notices.note.isVisible()
 
@@ -64,6 +68,7 @@ def test_what_was_said_is_settled(notices):
     notices.settle()
     assert not notices.note.isVisible()
     assert not notices.stop.isVisible()
+    assert not notices.isVisible()  # no room is taken while nothing is said
 
 
 def test_work_is_shown_with_what_waits(status):

@@ -10,7 +10,9 @@ from loomfolio.desk.icons import paint_icon
 from loomfolio.desk.theme import Theme
 
 HEAD = "Drop your sheets here"
-SENTENCE = "Pictures or PDF pages of the wiring diagrams, or a project. Ctrl+Shift+O asks for them."
+SENTENCE = (
+    "Pictures or PDF pages of wiring diagrams, or a whole project.\nCtrl+Shift+O asks for them."
+)
 
 
 class EmptyState(QWidget):

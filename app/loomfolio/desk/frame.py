@@ -101,7 +101,7 @@ class Frame(QWidget):
         for action in actions:
             button = QToolButton(self.header)
             button.setDefaultAction(action)
-            button.setIconSize(ICON_SIZE)
+            button.setIconSize(ICON_SIZE * self._theme.scale)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
             button.setAccessibleName(action.text())
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -109,7 +109,11 @@ class Frame(QWidget):
 
     def set_theme(self, theme: Theme) -> None:
         """Take other colours or another text scale."""
-        self._theme = theme
+        is_rescaled, self._theme = theme.scale != self._theme.scale, theme
+        for button in self.header.findChildren(QToolButton):
+            button.setIconSize(ICON_SIZE * theme.scale)
+        if is_rescaled and self.ledger.isVisibleTo(self):
+            self._share_room(theme)
         self.header.setFixedHeight(theme.px(44))
         for part in (self.finder, self.notices, self.rail, self.ledger, self.strip, self.status):
             part.set_theme(theme)

@@ -6,7 +6,15 @@ from collections.abc import Sequence
 from typing import Literal
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from loomfolio.desk.icons import ICON_SIZE, theme_icon
 from loomfolio.desk.theme import Theme
@@ -17,7 +25,7 @@ Tone = Literal["note", "stop"]
 class Bar(QFrame):
     """One line over the width of the window: an icon, a sentence, and a cross where it can go."""
 
-    closed = Signal()
+    changed = Signal()
 
     def __init__(self, name: str, icon: str, *, can_close: bool, parent: QWidget) -> None:
         super().__init__(parent)
@@ -31,8 +39,7 @@ class Bar(QFrame):
         self._close.setToolTip("Put this away")
         self._close.setAccessibleName("Put this away")
         self._close.setVisible(can_close)
-        self._close.clicked.connect(self.hide)
-        self._close.clicked.connect(self.closed)
+        self._close.clicked.connect(lambda: self.say(""))
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 4, 8, 4)
         row.setSpacing(8)
@@ -50,6 +57,7 @@ class Bar(QFrame):
         """Show a sentence; an empty one puts the bar away."""
         self._words.setText(sentence)
         self.setVisible(bool(sentence))
+        self.changed.emit()
 
     def set_theme(self, theme: Theme) -> None:
         """Take other colours or another text scale."""
@@ -86,11 +94,18 @@ class Notices(QWidget):
         column.setSpacing(0)
         for bar in self._bars:
             column.addWidget(bar)
+            bar.changed.connect(self._fit)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.hide()
         self.set_theme(theme)
 
     @property
     def _bars(self) -> tuple[Bar, ...]:
         return (self.cautions, self.read_only, self.note, self.stop)
+
+    def _fit(self) -> None:
+        """Take no room while nothing is said."""
+        self.setVisible(any(bar.sentence for bar in self._bars))
 
     def set_theme(self, theme: Theme) -> None:
         """Take other colours or another text scale."""

@@ -23,6 +23,7 @@ from loomfolio.desk.empty_state import EmptyState
 from loomfolio.desk.files import Files
 from loomfolio.desk.finder_entries import Entry, entries_of
 from loomfolio.desk.frame import Frame
+from loomfolio.desk.icons import theme_icon
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
 from loomfolio.desk.place_menu import PlaceMenu
@@ -52,6 +53,7 @@ class DeskWindow(QMainWindow):
         theme = make_theme(settings.theme, scale=settings.scale)
         self._dress(theme)
         self.setWindowTitle("loomfolio")
+        self.setWindowIcon(theme_icon("follow", theme))
         self.setAcceptDrops(True)
         self.resize(1440, 900)
         self.work = Work(self)
@@ -171,6 +173,8 @@ class DeskWindow(QMainWindow):
             self.frame.ledger.show_stage(stage)
         self.frame.rail.show_stage(stage)
         self.frame.open_ledger(is_open=stage is not None, theme=self.table.theme)
+        if stage is None:
+            self.table.setFocus()
 
     def _dress(self, theme: Theme) -> None:
         application = QApplication.instance()

@@ -13,7 +13,6 @@ from typing import get_args
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
-    QComboBox,
     QFrame,
     QGridLayout,
     QLabel,
@@ -22,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.table.intents import BodyText
 from loomfolio.desk.table.part_book import PartBook
 from loomfolio.desk.table.pin_run import PinRun
@@ -60,7 +60,7 @@ class BodyEditor(QFrame):
     def _build(self) -> None:
         take = self._take_key
         self.part, self.connector, self.half, self.pin = (RunField(take, self) for _ in range(4))
-        self.kind = QComboBox(self)
+        self.kind = ChoiceBox(self)
         self.kind.addItems(KINDS)
         self.note, self.order = QLabel(self), QPushButton(self)
         self.note.setWordWrap(True)
@@ -127,7 +127,7 @@ class BodyEditor(QFrame):
         self.adjustSize()
         self.show()
         self.raise_()
-        self._focus(self.part)
+        _focus(self.part)
 
     def close_up(self) -> None:
         """Go away without a trace."""
@@ -207,7 +207,7 @@ class BodyEditor(QFrame):
         fields = self._fields()
         following = fields[fields.index(field) + 1 :] if isinstance(field, QWidget) else []
         if following:
-            self._focus(following[0])
+            _focus(following[0])
         else:
             self._finish()
 
@@ -217,20 +217,14 @@ class BodyEditor(QFrame):
             return
         fields = self._fields()
         if isinstance(field, QWidget) and fields.index(field) > 0:
-            self._focus(fields[fields.index(field) - 1])
-
-    @staticmethod
-    def _focus(field: QWidget) -> None:
-        take_focus(field)
-        if isinstance(field, QLineEdit):
-            field.selectAll()
+            _focus(fields[fields.index(field) - 1])
 
     # ------------------------------------------------------------------ pins
     def go_to_pin(self, index: int) -> None:
         """Number another pin next, as when it is clicked on the table."""
         if self._run is not None and self._take_pin():
             self._show_run(self._run.at(index))
-            self._focus(self.pin)
+            _focus(self.pin)
 
     def _step(self, by: int) -> None:
         if self._run is not None and self._take_pin():
@@ -251,7 +245,7 @@ class BodyEditor(QFrame):
 
     def _on_pin_edited(self) -> None:
         if self._run is not None:
-            self._say(self._hint(self._run))
+            self._say(_hint(self._run))
 
     def _turn_order(self) -> None:
         if self._run is not None and self._take_pin():
@@ -268,14 +262,8 @@ class BodyEditor(QFrame):
             self._labels[self.pin].setText(f"Pin {run.current + 1}/{len(run.places)}")
             self.pin.setText(run.texts[run.current])
             self.pin.selectAll()
-        self._say(self._hint(run))
+        self._say(_hint(run))
         self.run_changed.emit(run)
-
-    @staticmethod
-    def _hint(run: PinRun) -> str:
-        if not run.places:
-            return "No conductor crosses this edge. Enter goes on, Esc leaves."
-        return "Enter goes on, empty is no pin, 1..8 numbers a run, Ctrl+Enter is done, Esc leaves."
 
     def _say(self, text: str, *, is_fault: bool = False) -> None:
         palette = self.note.palette()
@@ -291,7 +279,7 @@ class BodyEditor(QFrame):
         name = self.part.text().strip()
         if not name:
             self._say("Type the name of the part first.", is_fault=True)
-            self._focus(self.part)
+            _focus(self.part)
             return
         if not self._take_pin() or self._draft is None or self._book is None or self._run is None:
             return
@@ -320,3 +308,15 @@ def _kept(pins: Sequence[BodyPin], known: Sequence[BodyPin]) -> tuple[BodyPin, .
     """The pins as typed; one whose number did not change keeps how it is known."""
     before = {(pin.at, pin.pin): pin for pin in known}
     return tuple(before.get((pin.at, pin.pin), pin) for pin in pins)
+
+
+def _focus(field: QWidget) -> None:
+    take_focus(field)
+    if isinstance(field, QLineEdit):
+        field.selectAll()
+
+
+def _hint(run: PinRun) -> str:
+    if not run.places:
+        return "No conductor crosses this edge. Enter goes on, Esc leaves."
+    return "Enter goes on, empty is no pin, 1..8 numbers a run, Ctrl+Enter is done, Esc leaves."
