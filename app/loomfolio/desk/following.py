@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from loomfolio.nets.records import Piece, Way, WayStep
+from loomfolio.nets import Piece, Way, WayStep
 from loomfolio.project import PinKey
 
 

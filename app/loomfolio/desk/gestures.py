@@ -13,8 +13,7 @@ from typing import Any
 
 from loomfolio.basics import EditError, MmPoint
 from loomfolio.desk.table import intents
-from loomfolio.nets.netlist import Netlist
-from loomfolio.nets.records import Net, Piece, Snap, Spot
+from loomfolio.nets import Net, Netlist, Piece, Snap, Spot
 from loomfolio.project import (
     Anchor,
     BodyMark,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from loomfolio.desk.ledgers.columns import Wire
-from loomfolio.nets.records import MapRow, Piece, Relation, Way, WayStep
+from loomfolio.nets import MapRow, Piece, Relation, Way, WayStep
 from loomfolio.project import Anchor, LeadColour
 
 PieceState = Literal["confirmed", "open", "dead end", "plain"]

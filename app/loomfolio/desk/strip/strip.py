@@ -23,7 +23,7 @@ from loomfolio.desk.icons import ICON_SIZE, theme_icon
 from loomfolio.desk.strip.piece_button import HEIGHT_PX, PieceButton
 from loomfolio.desk.strip.pieces import StripPiece, strip_pieces
 from loomfolio.desk.theme import Theme
-from loomfolio.nets.records import MapRow, Way
+from loomfolio.nets import MapRow, Way
 
 
 class PathStrip(QFrame):

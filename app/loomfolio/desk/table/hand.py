@@ -35,7 +35,7 @@ from loomfolio.desk.table.tools import (
     wait_for_line,
     wait_for_link,
 )
-from loomfolio.nets.records import Spot
+from loomfolio.nets import Spot
 from loomfolio.project import Anchor, BodyMark
 
 

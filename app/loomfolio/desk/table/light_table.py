@@ -26,7 +26,7 @@ from loomfolio.desk.table.selection import body_draft
 from loomfolio.desk.table.view import View
 from loomfolio.desk.table.where import box_of_selection, box_of_ways
 from loomfolio.desk.theme import Theme
-from loomfolio.nets.records import MapRow, PlacedPin, Way
+from loomfolio.nets import MapRow, PlacedPin, Way
 from loomfolio.project import Anchor, Project
 
 READABLE_PX_PER_MM = 4.0

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QLineF
 
 from loomfolio.basics import MmBox, MmPoint
-from loomfolio.nets.records import DrawnConductor
+from loomfolio.nets import DrawnConductor
 
 Run = tuple[MmPoint, ...]
 

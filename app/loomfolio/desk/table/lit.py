@@ -24,7 +24,7 @@ from loomfolio.desk.table.labels import paint_label
 from loomfolio.desk.table.layout import LaidSheet
 from loomfolio.desk.table.lines import LineStore, run_lines
 from loomfolio.desk.table.scene import Scene
-from loomfolio.nets.records import Way, WayStep
+from loomfolio.nets import Way, WayStep
 
 POINTED_PX, SELECTED_PX, FOLLOWED_PX = 2.5, 2.5, 4.0
 HALO_PX = 6.0

@@ -43,7 +43,7 @@ from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.selection import NOTHING, Selection
 from loomfolio.desk.table.things import Thing
 from loomfolio.desk.table.tiles import PaperTiles
-from loomfolio.nets.records import Way
+from loomfolio.nets import Way
 from loomfolio.project import Anchor
 
 SHEET_REACH_PX = 40.0
@@ -96,7 +96,7 @@ class TablePicture:
         _paint_lit(painter, bench, lit)
 
     def _resting(self, bench: Bench, ways: Sequence[Way], *, is_moving: bool) -> QPixmap:
-        key = (bench.canvas, bench.scene, id(ways), is_moving)
+        key = (bench.canvas, bench.scene, ways, is_moving)
         if self._rest is None or key != self._key:
             self._rest, self._key = self._composed(bench, ways, is_moving=is_moving), key
         return self._rest

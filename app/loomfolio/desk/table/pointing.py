@@ -35,7 +35,7 @@ from loomfolio.desk.table.surface import TableSurface
 from loomfolio.desk.table.things import Thing, things_under
 from loomfolio.desk.table.tiles import PaperTiles
 from loomfolio.desk.theme import Theme
-from loomfolio.nets.records import Way
+from loomfolio.nets import Way
 
 _ANSWER_KEYS: dict[str, NamedKey] = {"Esc": "escape", "Del": "delete"}
 
@@ -180,6 +180,9 @@ class PointingTable(TableSurface):
         return pointer_at(at, action, self.view, self.scene.layout, labels=labels, held=held(event))
 
     def _labels_under(self, at: QPointF) -> tuple[str, ...]:
+        """The records of labels under a px; while a move runs labels are not where they will be."""
+        if self._mover.is_moving:
+            return ()
         return self._picture.book.under(at, self.canvas(), self.scene)
 
     def _point(self, event: PointerEvent) -> None:
@@ -194,6 +197,7 @@ class PointingTable(TableSurface):
 
     # ------------------------------------------------------------------ the keys
     def event(self, event: QEvent) -> bool:
+        """Keep the keys that mean something here from being taken as shortcuts."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
             key = key_event(event)
             is_name = key is not None and key.text and self._hand.selected.net is not None

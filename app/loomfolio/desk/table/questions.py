@@ -23,7 +23,7 @@ from loomfolio.desk.table.preview import (
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.snapping import held_place
 from loomfolio.desk.table.things import Thing
-from loomfolio.nets.records import Spot
+from loomfolio.nets import Spot
 
 _SEEN = {
     "junction": "Conductors meet here",

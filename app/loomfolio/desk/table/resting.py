@@ -33,8 +33,9 @@ from loomfolio.project import (
     NotConductorMark,
 )
 
-QUIET = 0.35
-"""How strongly an untouched conductor is drawn over the ink."""
+QUIET, DRAWN = 0.35, 0.9
+"""How strongly an untouched conductor is drawn over the ink; and one that has no ink, since the person
+drew it."""
 PINS_FROM = 2.0
 """px per mm from which pin numbers can be read and do not crowd."""
 MARK_REACH_PX = 32.0
@@ -56,9 +57,9 @@ def paint_quiet_lines(
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
     seen = lines.seen_in(canvas.seen(laid, 6.0))
     _draw_released(painter, lines, seen, scene, ink)
-    for source, width in (("read", 1.0), ("drawn", 2.0)):
+    for source, share, width in (("read", QUIET, 1.0), ("drawn", DRAWN, 2.0)):
         positions = [i for i in seen if lines.conductors[i].source == source]
-        painter.setPen(forms.stroke(ink.sheer("followed", QUIET), width))
+        painter.setPen(forms.stroke(ink.sheer("followed", share), width))
         painter.drawLines(lines.together(positions))
     painter.restore()
 

@@ -40,6 +40,7 @@ class RunField(QLineEdit):
         return True
 
     def event(self, event: QEvent) -> bool:
+        """Offer each key to the run first."""
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             if event.key() == Qt.Key.Key_Escape and self.hide_list():
                 event.accept()

@@ -16,8 +16,7 @@ from loomfolio.basics import MmPoint
 from loomfolio.desk.table.geometry import direction_outwards
 from loomfolio.desk.table.layout import TableLayout
 from loomfolio.desk.table.seams import TableNetlist
-from loomfolio.nets import derive
-from loomfolio.nets.records import DrawnConductor, MapRow, Net, PlacedPin, Spot
+from loomfolio.nets import DrawnConductor, MapRow, Net, PlacedPin, Spot, derive
 from loomfolio.project import (
     Anchor,
     BodyMark,

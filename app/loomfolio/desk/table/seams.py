@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomfolio.basics import MmBox, MmPoint
-from loomfolio.nets.records import DrawnConductor, Net, PlacedPin, Snap, Spot
+from loomfolio.nets import DrawnConductor, Net, PlacedPin, Snap, Spot
 from loomfolio.project import PinKey, Sheet
 
 AnswerWord = Literal["joined", "apart"]

@@ -15,7 +15,7 @@ from loomfolio.desk.table.preview import BodyDraft, NameDraft
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.snapping import ON_LINE_MM, held_place
 from loomfolio.desk.table.things import Thing
-from loomfolio.nets.records import DrawnConductor
+from loomfolio.nets import DrawnConductor
 from loomfolio.project import BodyMark, NameMark
 
 

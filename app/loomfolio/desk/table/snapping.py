@@ -15,7 +15,7 @@ from loomfolio.desk.table.events import PointerEvent
 from loomfolio.desk.table.geometry import foot_on_lines
 from loomfolio.desk.table.layout import SheetPlace
 from loomfolio.desk.table.scene import Scene
-from loomfolio.nets.records import DrawnConductor
+from loomfolio.nets import DrawnConductor
 
 SNAP_REACH_PX = 10.0
 ON_LINE_MM = 0.05

@@ -111,6 +111,7 @@ class TableSurface(QWidget):
         event.accept()
 
     def event(self, event: QEvent) -> bool:
+        """Take pinching on a touch pad, which comes as no event of its own."""
         if isinstance(event, QNativeGestureEvent) and (
             event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture
         ):

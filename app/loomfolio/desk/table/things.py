@@ -14,7 +14,7 @@ from loomfolio.desk.table.events import PointerEvent
 from loomfolio.desk.table.geometry import distance_to_line_mm
 from loomfolio.desk.table.layout import SheetPlace
 from loomfolio.desk.table.scene import Scene
-from loomfolio.nets.records import Spot
+from loomfolio.nets import Spot
 from loomfolio.project import (
     ApartMark,
     JoinMark,

@@ -8,7 +8,7 @@ from loomfolio.basics import MmPoint
 from loomfolio.desk.table.layout import LaidSheet, TableBox
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.selection import Selection
-from loomfolio.nets.records import Way
+from loomfolio.nets import Way
 from loomfolio.project import BodyMark, LineMark
 
 AROUND_MM = 8.0
