@@ -10,21 +10,22 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from accuracy.paint import MM_PER_INCH
+from accuracy.read_lines import ReadLines, distances
 from accuracy.scans import Scan
-from accuracy.score import WrongNet, distances
+from accuracy.score import WrongNet
 from loomfolio.reading import Reading
 
 _STEP_MM = 0.4
 _ON_LINE_MM = 0.7  # a conductor this near to a true line runs along it
 _NEAR_MM = 3.0  # how far the convention may lie from the place
-_MM_PER_INCH = 25.4
 
 Points = NDArray[np.float64]
 
 
 def cause_of(scan: Scan, reading: Reading, wrong: WrongNet) -> str:
     """Return the conventions that lie where the net went wrong, most telling first."""
-    scale = scan.dpi / _MM_PER_INCH
+    scale = scan.dpi / MM_PER_INCH
     places = []
     if wrong.strangers:
         places += _where_joined(scan, wrong, scale)
@@ -32,16 +33,6 @@ def cause_of(scan: Scan, reading: Reading, wrong: WrongNet) -> str:
         places += _where_split(scan, reading, wrong, scale)
     names = [_feature_at(scan, place, scale) for place in places[:3]]
     return " / ".join(dict.fromkeys(names)) or "no place found"
-
-
-def _segments(reading: Reading) -> tuple[Points, NDArray[np.int64]]:
-    rows, owners = [], []
-    for index, conductor in enumerate(reading.conductors):
-        for line in conductor.lines:
-            points = np.array(line, dtype=np.float64)
-            rows.append(np.hstack([points[:-1], points[1:]]))
-            owners += [index] * (len(points) - 1)
-    return np.vstack(rows) if rows else np.zeros((0, 4)), np.array(owners, dtype=np.int64)
 
 
 def _sampled(segments: Points, step: float) -> list[Points]:
@@ -56,7 +47,8 @@ def _sampled(segments: Points, step: float) -> list[Points]:
 
 def _where_split(scan: Scan, reading: Reading, wrong: WrongNet, scale: float) -> list[Points]:
     """Where the true lines have no conductor, or pass from one to the next."""
-    segments, owners = _segments(reading)
+    read = ReadLines(reading)
+    segments, owners = read.segments, read.owners
     if not len(segments):
         return []
     places = []

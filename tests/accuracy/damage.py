@@ -212,7 +212,7 @@ def _with_fold(page: Image8, rng: Random) -> Image8:
 def _photo(image: Image8, rng: Random) -> tuple[Image8, Mapping]:
     high, wide = image.shape[:2]
     curled, curl_map = _curled(image, rng)
-    reach = 0.035
+    reach = 0.02  # how far a corner moves, as a share of the longer side
     corners = np.array([(0, 0), (wide, 0), (wide, high), (0, high)], np.float32)
     pad = reach * max(wide, high)
     moved = (
@@ -237,7 +237,7 @@ def _photo(image: Image8, rng: Random) -> tuple[Image8, Mapping]:
 def _curled(image: Image8, rng: Random) -> tuple[Image8, Mapping]:
     """Bend the sheet a little, as a page that does not lie flat."""
     high, wide = image.shape[:2]
-    rise = rng.uniform(-0.008, 0.008) * high
+    rise = rng.uniform(-0.006, 0.006) * high
     phase = rng.uniform(0, 1)
 
     def bend(x: NDArray[np.float64]) -> NDArray[np.float64]:
