@@ -47,6 +47,9 @@ MAX_METHODS = 25
 
 SOURCES = modules()
 IMPORTS = [one for module in SOURCES.values() for one in imports_of(module, SOURCES)]
+OFFERED_MODULES = {f"{PACKAGE}.project.edits"}
+"""Modules that are a room's contract as a whole: `edits.put_name(…)` reads better than forty names."""
+
 OWN_IMPORTS = [one for one in IMPORTS if one.imported.startswith(f"{PACKAGE}.")]
 ROOMS = [room for room in ROOMS_UPWARD if f"{PACKAGE}.{room}" in SOURCES]
 
@@ -112,7 +115,9 @@ def test_another_room_is_entered_by_its_contract():
     past_the_door = [
         str(one)
         for one in OWN_IMPORTS
-        if room_of(one.importer) != room_of(one.imported) and one.imported.count(".") > 1
+        if room_of(one.importer) != room_of(one.imported)
+        and one.imported.count(".") > 1
+        and one.imported not in OFFERED_MODULES
     ]
 
     assert past_the_door == []

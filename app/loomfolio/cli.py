@@ -158,7 +158,7 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
 
 
 def _desk(arguments: argparse.Namespace) -> int:
-    from loomfolio.desk.main import run_desk
+    from loomfolio.desk import run_desk
 
     return run_desk(arguments.paths)
 
