@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
 from loomfolio import __version__
 from loomfolio.basics import LoomfolioError, NameNotFoundError, PxBox, UsageError
@@ -66,7 +66,7 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-_Commands = argparse._SubParsersAction  # type: ignore[type-arg]  # noqa: SLF001 - argparse has no public name for it
+_Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
 
 
 def _add_desk(commands: _Commands) -> None:
