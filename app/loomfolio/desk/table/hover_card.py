@@ -85,7 +85,7 @@ def paint_card(painter: QPainter, canvas: Canvas, at: QPointF, card: Card) -> No
     rows = _rows(theme, card)
     width = max(size.width() for _, _, size in rows) + 2 * PAD_PX
     height = sum(size.height() for _, _, size in rows) + 2 * PAD_PX - 2
-    box = _beside(canvas, at, QSizeF(width, height))
+    box = card_box(canvas, at, QSizeF(width, height))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(QPen(theme.tint("panel", "hairline", 0.6), 1.0))
     painter.setBrush(theme.colour("panel"))
@@ -126,8 +126,8 @@ def _size(text: str, font: QFont) -> QSizeF:
     return QSizeF(metrics.horizontalAdvance(text), metrics.height() + 2)
 
 
-def _beside(canvas: Canvas, at: QPointF, size: QSizeF) -> QRectF:
-    """Below and right of the pointer, else on the other side, always inside the window."""
+def card_box(canvas: Canvas, at: QPointF, size: QSizeF) -> QRectF:
+    """Return where a card of a size lies: right of and below the pointer, else on its other side."""
     x = at.x() + OFFSET_PX
     if x + size.width() > canvas.width - 4:
         x = at.x() - OFFSET_PX - size.width()

@@ -28,6 +28,8 @@ from loomfolio.nets import Way, WayStep
 
 POINTED_PX, SELECTED_PX, FOLLOWED_PX = 2.5, 2.5, 4.0
 HALO_PX = 6.0
+COVER_PX = 2.0
+"""How much broader than the print a line of ours is that has to hide it."""
 CHEVRON_EVERY_MM, CHEVRON_APART_PX = 25.0, 48.0
 """Chevrons stand 25 mm apart on the paper; zoomed out, so many mm that they are 48 px apart."""
 PIN_SQUARE_PX = 7.0
@@ -43,6 +45,11 @@ class Rails:
 
     width: float
     middle: float
+
+    @property
+    def is_hollow(self) -> bool:
+        """Whether the rails are thin against what lies between them."""
+        return self.middle > self.width / 2
 
 
 HOLLOW_SELECTED, SOLID_SELECTED = Rails(6.0, 4.0), Rails(6.0, 1.5)
@@ -68,15 +75,23 @@ class Bench:
         conductors = self.scene.netlist.conductors_on(laid.id)
         return self.store.get(laid.id, conductors).of_net(net)
 
-    def broad(self, laid: LaidSheet, net: int, rails: Rails) -> Rails:
-        """Return rails that clear the printed stroke at this zoom."""
+    def stroke_px(self, laid: LaidSheet, net: int) -> float:
+        """Return how broad the net is printed here at this zoom, px."""
         conductors = self.scene.netlist.conductors_on(laid.id)
         stroke_mm = self.store.get(laid.id, conductors).stroke_mm(net)
-        more = max(stroke_mm * self.canvas.view.px_per_mm + 2.0 - rails.middle, 0.0)
-        is_solid = rails.middle < rails.width / 2
-        return Rails(
-            rails.width + (0.0 if is_solid else more), rails.middle + (0.0 if is_solid else more)
-        )
+        return stroke_mm * self.canvas.view.px_per_mm
+
+    def over_print(self, laid: LaidSheet, net: int, width_px: float) -> float:
+        """Return a width that hides the printed stroke, where that is broader: black swallows blue."""
+        stroke_px = self.stroke_px(laid, net)
+        return width_px if stroke_px <= width_px else stroke_px + COVER_PX
+
+    def broad(self, laid: LaidSheet, net: int, rails: Rails) -> Rails:
+        """Return rails whose middle clears the printed stroke, or for double lines covers it."""
+        more = max(self.stroke_px(laid, net) + COVER_PX - rails.middle, 0.0)
+        if rails.is_hollow:
+            return Rails(rails.width + more, rails.middle + more)
+        return Rails(max(rails.width, rails.middle + more), rails.middle)
 
 
 def paint_pointed(painter: QPainter, bench: Bench, nets: Iterable[int]) -> None:
@@ -131,12 +146,21 @@ def paint_pins(painter: QPainter, bench: Bench, net: int) -> None:
             forms.paint_square(painter, at, PIN_SQUARE_PX, ink.of("followed"), ink.paper)
 
 
-def _stroke_net(painter: QPainter, bench: Bench, net: int, colour: QColor, width_px: float) -> None:
+def _stroke_net(
+    painter: QPainter,
+    bench: Bench,
+    net: int,
+    colour: QColor,
+    width_px: float,
+    *,
+    rim_px: float = 0.0,
+) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for laid in bench.sheets:
         painter.save()
         painter.setTransform(bench.canvas.frame(laid))
-        painter.setPen(forms.stroke(colour, width_px))
+        width = bench.over_print(laid, net, width_px) + 2 * rim_px
+        painter.setPen(forms.stroke(colour, width))
         painter.drawLines(bench.lines(laid, net))
         painter.restore()
 
@@ -152,7 +176,7 @@ def _paint_halo(painter: QPainter, bench: Bench, net: int) -> None:
     painter.setCompositionMode(
         mode.CompositionMode_Lighten if is_dark else mode.CompositionMode_Darken
     )
-    _stroke_net(painter, bench, net, tint, SELECTED_PX + 2 * HALO_PX)
+    _stroke_net(painter, bench, net, tint, SELECTED_PX, rim_px=HALO_PX)
     painter.restore()
 
 
@@ -251,7 +275,12 @@ def _paint_run(
         with QPainter(layer) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.setTransform(bench.canvas.frame(laid))
-            painter.setPen(forms.stroke(ink.of("followed"), FOLLOWED_PX))
+            width = (
+                bench.over_print(laid, step.net, FOLLOWED_PX)
+                if step.net is not None
+                else FOLLOWED_PX
+            )
+            painter.setPen(forms.stroke(ink.of("followed"), width))
             painter.drawLines(lines)
         return
     is_released = release is not None and release.is_released and not has_open

@@ -151,7 +151,7 @@ def _paint_lit(painter: QPainter, bench: Bench, lit: Lit) -> None:
         paint_picked(painter, bench, lit.selected.thing)
     is_at_rest = lit.preview is AT_REST
     if lit.hovered is not None and is_at_rest:
-        _paint_hovered(painter, bench, lit.hovered)
+        _paint_hovered(painter, bench, lit.hovered, lit.selected.net)
     if lit.run is not None:
         paint_run(painter, bench, *lit.run)
     paint_preview(painter, bench, lit.preview)
@@ -163,9 +163,11 @@ def _paint_lit(painter: QPainter, bench: Bench, lit: Lit) -> None:
             paint_card(painter, bench.canvas, lit.pointer, card)
 
 
-def _paint_hovered(painter: QPainter, bench: Bench, hovered: Thing) -> None:
-    nets = [bench.scene.net_of(hovered.sheet, rival) for rival in hovered.rivals]
-    paint_pointed(painter, bench, {net for net in (hovered.net, *nets) if net is not None})
+def _paint_hovered(painter: QPainter, bench: Bench, hovered: Thing, selected: int | None) -> None:
+    """What is under the pointer; the selected net shows its own form already."""
+    nets = {bench.scene.net_of(hovered.sheet, rival) for rival in hovered.rivals}
+    lit = sorted(net for net in {hovered.net, *nets} - {selected} if net is not None)
+    paint_pointed(painter, bench, lit)
     if hovered.kind == "link":
         paint_link_ends(painter, bench, hovered)
     elif hovered.kind in ("spot", "body", "join", "apart"):

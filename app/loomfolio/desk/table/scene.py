@@ -26,7 +26,7 @@ from loomfolio.project import (
     NameMark,
     PinKey,
     Project,
-    short_pin_text,
+    pin_text,
 )
 
 _T = TypeVar("_T")
@@ -151,9 +151,9 @@ class Scene:
         return f"{text}.{body.half}" if body.half else text
 
     def pin_text(self, pin: PinKey) -> str:
-        """Return the short text of a pin."""
+        """Return a pin as a person writes it."""
         if pin not in self._pin_texts:
-            self._pin_texts[pin] = short_pin_text(self.project, pin)
+            self._pin_texts[pin] = pin_text(self.project, pin)
         return self._pin_texts[pin]
 
     # ------------------------------------------------------------------ what is derived
