@@ -9,6 +9,8 @@ from loomfolio.desk.ledgers.columns import Wire
 from loomfolio.desk.theme import Theme
 
 STRIPE_PX = 9.0
+OUTLINE_SHARE = 0.75
+"""A white lead in the light and a black one in the dark are seen by their outline alone."""
 
 
 def paint_wire(painter: QPainter, box: QRectF, wire: Wire | None, theme: Theme) -> None:
@@ -16,13 +18,13 @@ def paint_wire(painter: QPainter, box: QRectF, wire: Wire | None, theme: Theme) 
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     outline = QPainterPath()
-    outline.addRoundedRect(box, box.height() / 2, box.height() / 2)
+    edge = QRectF(box.toAlignedRect()).adjusted(0.5, 0.5, -0.5, -0.5)  # on whole pixels: crisp
+    outline.addRoundedRect(edge, edge.height() / 2, edge.height() / 2)
     base = wire.base if wire is not None else None
     if wire is not None and base is not None:
         painter.fillPath(outline, QColor(base))
         _paint_stripe(painter, box, outline, wire.stripe)
-    edge = theme.colour("text") if theme.is_dark and base is not None else theme.colour("hairline")
-    pen = QPen(edge, 1.0)
+    pen = QPen(theme.tint("panel", "text", OUTLINE_SHARE), 1.0)
     if base is None:
         pen.setDashPattern([3.0, 2.5])
     painter.setPen(pen)
