@@ -1,7 +1,7 @@
 """A picture of the real window on a project: `python -m loomfolio.desk.screenshot OUT.png [PROJECT]`.
 
 Drawn without a display, on a copy of the project, once everything has been read. `--dark`, `--ratio 2`
-and `--follow PIN` say how; without a pin the first way that still wants confirming is followed.
+and `--follow PIN` say how; without a pin the way with the most kinds of pieces is followed.
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from loomfolio.desk.window import DeskWindow
 
 WIDTH_PX, HEIGHT_PX = 1600, 1000
+MOST_PIECES = 13
+"""As many pieces of a way as the strip shows at once in a picture of this width."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -114,9 +116,18 @@ def _follow(window: DeskWindow, pin: str | None) -> None:
         window.ways.follow(find_pin(window.workbench.project, pin))
         return
     state = window.workbench.state
-    ways = [row for row in state.rows if row.open_pieces and state.is_net_in_scope(row.net)]
-    if ways:
-        window.ways.follow(max(ways, key=lambda row: len(row.open_pieces)).a)
+    starts = dict.fromkeys(row.a for row in state.rows if state.is_net_in_scope(row.net))
+    best, number, most = None, 0, 0
+    for start in starts:
+        for place, way in enumerate(window.workbench.follow(start).ways):
+            kinds = len({step.what for step in way.steps})
+            if len(way.steps) <= MOST_PIECES and kinds > most and way.open_pieces:
+                best, number, most = start, place, kinds
+    if best is not None:
+        window.ways.follow(best)
+        window.ways.choose_way(number)
+        window.ways.go_on()
+        window.table.fit_selection()
 
 
 if __name__ == "__main__":

@@ -1,11 +1,11 @@
 """What each piece of the strip says: its picture, its words, how it stands."""
 
 import pytest
-from support.make_desk import derived, linked_job, pin, small_job
 
 from loomfolio.desk.icons import icon_names
 from loomfolio.desk.strip.pieces import strip_pieces
 from loomfolio.nets import Piece, Way, WayStep, follow
+from support.make_desk import derived, linked_job, pin, small_job
 
 
 def pieces_from(part, number, connector="", project=None):
@@ -16,7 +16,14 @@ def pieces_from(part, number, connector="", project=None):
 
 def make_step(what, relation="joined", note="", pieces=()):
     return WayStep(
-        what=what, label=what, relation=relation, pin=None, net=0, place=None, pieces=pieces, note=note
+        what=what,
+        label=what,
+        relation=relation,
+        pin=None,
+        net=0,
+        place=None,
+        pieces=pieces,
+        note=note,
     )
 
 

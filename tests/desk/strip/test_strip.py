@@ -2,7 +2,6 @@
 
 import pytest
 from PySide6.QtCore import Qt
-from support.make_desk import derived, pin, small_job
 
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.following import Following
@@ -10,6 +9,7 @@ from loomfolio.desk.strip.piece_button import PieceButton
 from loomfolio.desk.strip.strip import PathStrip
 from loomfolio.desk.theme import make_theme
 from loomfolio.nets import follow
+from support.make_desk import derived, pin, small_job
 
 
 def following(state, key):
