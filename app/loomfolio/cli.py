@@ -66,7 +66,7 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-_Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
+_Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"  # noqa: SLF001 - no public name
 
 
 def _add_desk(commands: _Commands) -> None:
