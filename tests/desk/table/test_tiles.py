@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter
 from loomfolio.basics import FileUnreadableError, MmPoint
 from loomfolio.desk.table.canvas import Canvas
 from loomfolio.desk.table.layout import TableLayout
+from loomfolio.desk.table.paper_ink import PaperInk
 from loomfolio.desk.table.tiles import PaperTiles
 from loomfolio.desk.table.view import View
 from loomfolio.desk.theme import make_theme
@@ -120,6 +121,23 @@ def test_pages_stay_within_their_memory_and_come_back_when_looked_at(qtbot, hold
     assert is_there  # its small levels are kept for good
     with qtbot.waitSignal(tiles.changed):
         assert paint(tiles, first, 5.0)[0] is True  # shown coarse at once, and loaded again
+
+
+def test_a_frame_makes_only_so_many_tiles_and_is_painted_again(qtbot, hold, monkeypatch):
+    monkeypatch.setattr("loomfolio.desk.table.tiles.NEW_TILES_A_FRAME", 2)
+    tiles, sheet = hold(), make_sheet(1)
+    load(qtbot, tiles, sheet, scale=5.0)
+    tiles.set_ink(PaperInk("#000000", "#fefefe"))
+    tile = 514 * 514 * 4
+    with qtbot.waitSignal(tiles.changed):
+        paint(tiles, sheet, 10.0, at=(30.0, 30.0))
+    assert not tiles.held_bytes[0] > 4 * tile  # two of this level, and what the coarser one needs
+    while not tiles.is_idle:
+        with qtbot.waitSignal(tiles.changed):
+            paint(tiles, sheet, 10.0, at=(30.0, 30.0))
+    _, red = paint(tiles, sheet, 10.0, at=(148.0, 30.0))
+    assert red[100, 10] == 0
+    assert red[100, 30] == 254
 
 
 def test_a_page_that_cannot_be_read_says_why_and_is_not_tried_again(qtbot, hold):

@@ -224,17 +224,18 @@ def paint_ways(painter: QPainter, bench: Bench, ways: Sequence[Way]) -> None:
             forms.paint_square(painter, at, PIN_SQUARE_PX + 1, ink.of("followed"), ink.paper)
 
 
-def cut_corridors(layer: QPixmap, bench: Bench, ways: Sequence[Way]) -> None:
+def cut_corridors(painter: QPainter, bench: Bench, ways: Sequence[Way]) -> None:
     """Take the haze away along the drawn runs of ways."""
     width = CORRIDOR_MM * bench.canvas.view.px_per_mm
     for laid, points, _ in _runs(bench, ways):
-        with QPainter(layer) as painter:
-            painter.setTransform(bench.canvas.frame(laid))
-            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
-            pen = forms.stroke(bench.ink.paper, width)
-            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-            painter.setPen(pen)
-            painter.drawPolyline([QPointF(*point) for point in points])
+        painter.save()
+        painter.setTransform(bench.canvas.frame(laid), combine=True)
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
+        pen = forms.stroke(bench.ink.paper, width)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        painter.setPen(pen)
+        painter.drawPolyline([QPointF(*point) for point in points])
+        painter.restore()
 
 
 def paint_names(painter: QPainter, bench: Bench, nets: Iterable[int], book: LabelBook) -> None:

@@ -74,6 +74,8 @@ class TablePicture:
         self._scene = Scene.empty()
         self._paper = KeptLayer(self._paint_paper)
         self._marks = KeptLayer(self._paint_marks)
+        self._haze = KeptLayer(self._paint_haze)
+        self._ways: Sequence[Way] = ()
         self._rest: QPixmap | None = None
         self._key: object = None
 
@@ -86,13 +88,11 @@ class TablePicture:
         self, painter: QPainter, canvas: Canvas, scene: Scene, lit: Lit, *, is_moving: bool
     ) -> None:
         """Paint the whole table. While `is_moving`, slow layers are shown scaled."""
-        self._scene = scene
+        self._scene, self._ways = scene, lit.ways
         sheets = scene.layout.within(canvas.seen_table(SHEET_REACH_PX))
         bench = Bench(canvas, scene, self.store, sheets)
         painter.drawPixmap(0, 0, self._resting(bench, lit.ways, is_moving=is_moving))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if lit.ways:
-            _paint_walked(painter, bench, lit.ways, self.book)
         _paint_lit(painter, bench, lit)
 
     def _resting(self, bench: Bench, ways: Sequence[Way], *, is_moving: bool) -> QPixmap:
@@ -108,9 +108,11 @@ class TablePicture:
             self._paper.draw(painter, canvas, scene.layout, is_moving=False)
             self._marks.draw(painter, canvas, scene, is_moving=is_moving)
             if ways:
-                painter.drawPixmap(0, 0, _haze(bench, ways))
+                self._haze.draw(painter, canvas, (scene, ways), is_moving=is_moving)
             for laid in bench.sheets:
                 paint_title(painter, canvas, laid, scene)
+            if ways:
+                _paint_walked(painter, bench, ways, self.book)
         return picture
 
     def _paint_paper(self, painter: QPainter, canvas: Canvas) -> None:
@@ -127,18 +129,17 @@ class TablePicture:
         for laid in sheets:
             paint_marks(painter, canvas, laid, scene, self.book)
 
-
-def _haze(bench: Bench, ways: Sequence[Way]) -> QPixmap:
-    """A haze over all sheets that is open along the followed ways."""
-    layer = bench.canvas.blank()
-    with QPainter(layer) as painter:
-        for laid in bench.sheets:
-            veil(painter, bench.canvas, laid)
-    cut_corridors(layer, bench, ways)
-    return layer
+    def _paint_haze(self, painter: QPainter, canvas: Canvas) -> None:
+        """A haze over all sheets that is open along the followed ways."""
+        scene = self._scene
+        sheets = scene.layout.within(canvas.seen_table(SHEET_REACH_PX))
+        for laid in sheets:
+            veil(painter, canvas, laid)
+        cut_corridors(painter, Bench(canvas, scene, self.store, sheets), self._ways)
 
 
 def _paint_walked(painter: QPainter, bench: Bench, ways: Sequence[Way], book: LabelBook) -> None:
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     paint_ways(painter, bench, ways)
     nets = {step.net for way in ways for step in way.steps if step.net is not None}
     paint_names(painter, bench, nets, book)

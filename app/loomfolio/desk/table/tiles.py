@@ -16,7 +16,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
-from PySide6.QtCore import QObject, QRectF, Signal
+from PySide6.QtCore import QObject, QRectF, QTimer, Signal
 from PySide6.QtGui import QPainter, QPixmap
 
 from loomfolio.basics import MM_PER_INCH
@@ -31,6 +31,8 @@ from loomfolio.project import Sheet
 TILE_PX = 512
 TILE_CACHE_BYTES = 192 * 2**20
 PYRAMID_BYTES = 512 * 2**20
+NEW_TILES_A_FRAME = 12
+"""About 5 ms (measured: 0.1 to 0.4 ms each)."""
 CRISP_ABOVE = 3.0
 """From this many device px for one of the page on, each page px is shown as a sharp square."""
 
@@ -64,6 +66,10 @@ class PaperTiles(QObject):
         self._faults: dict[str, str] = {}
         self._source: PixelsSource | None = None
         self._ink: PaperInk | None = None
+        self._again = QTimer(self)
+        self._again.setSingleShot(True)
+        self._again.setInterval(0)
+        self._again.timeout.connect(self.changed)
         self._loader = PyramidLoader(self)
         self._loader.loaded.connect(self._take)
         self._loader.failed.connect(self._take_fault)
@@ -87,8 +93,8 @@ class PaperTiles(QObject):
 
     @property
     def is_idle(self) -> bool:
-        """Whether no page is being loaded."""
-        return self._loader.is_idle
+        """Whether no page is being loaded and no tile is yet to be made."""
+        return self._loader.is_idle and not self._again.isActive()
 
     @property
     def held_bytes(self) -> tuple[int, int]:
@@ -107,13 +113,27 @@ class PaperTiles(QObject):
         pyramid = self._pyramid(laid.sheet, wished)
         if pyramid is None:
             return False
-        level = pyramid.held_near(wished)
+        level = self._ready_level(canvas, laid, pyramid, pyramid.held_near(wished))
         is_smooth = across < CRISP_ABOVE
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, is_smooth)
         for target, source, key in _visible_tiles(canvas, laid, pyramid, level):
             painter.drawPixmap(target, self._tile(key, pyramid), source)
         self._drop_tiles()
         return True
+
+    def _ready_level(self, canvas: Canvas, laid: LaidSheet, pyramid: Pyramid, level: int) -> int:
+        """The level itself, or the next coarser one while too many of its tiles are yet to be made.
+
+        A frame makes so many of them and no more; it is painted again until all are there.
+        """
+        wanted = (key for _, _, key in _visible_tiles(canvas, laid, pyramid, level))
+        missing = [key for key in wanted if key not in self._tiles]
+        if len(missing) <= NEW_TILES_A_FRAME or level == pyramid.last:
+            return level
+        for key in missing[:NEW_TILES_A_FRAME]:
+            self._tile(key, pyramid)
+        self._again.start()
+        return level + 1
 
     def _pyramid(self, sheet: Sheet, level: int) -> Pyramid | None:
         """The page's pyramid, asked for where it is not there or lacks the level."""
