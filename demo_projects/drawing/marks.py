@@ -15,6 +15,7 @@ import shapely
 
 from drawing.paper import Skew
 from drawing.plan import BodyPlan, SheetPlan, Side, WirePlan
+from drawing.wiring import arrow_pairs
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.project import (
     Anchor,
@@ -57,6 +58,7 @@ def add_sheets(
             y_dpi=page.y_dpi or plan.dpi,
             resolution_from="file",
             kind=plan.kind,
+            when=plan.when,
             valid_for=plan.valid_for,
             is_read=plan.kind == "circuit",
             table_at=MmPoint(column * _GAP_MM.x, row * _GAP_MM.y),
@@ -85,6 +87,10 @@ class Marker:
             sheet=self._sheet_ids[number],
             at=MmPoint(round(turned.x, 2), round(turned.y, 2)),
         )
+
+    def part_id(self, name: str) -> str:
+        """Return the id of a part by its name."""
+        return self._part_ids[name]
 
     def pin_key(self, text: str) -> PinKey:
         """Return the key of a pin written as on the plans."""
@@ -250,3 +256,33 @@ def all_crossings(plan: SheetPlan) -> tuple[MmPoint, ...]:
     """Return every place of a sheet where wires cross and are apart."""
     every = itertools.chain.from_iterable(crossings(plan, wire) for wire in plan.wires)
     return tuple(sorted(set(every)))
+
+
+def mark_all(marker: Marker, plans: Sequence[SheetPlan], *, draw_wires: bool) -> None:
+    """Box every body, note every lead, link every arrow and confirm every dot and crossing.
+
+    With `draw_wires` every conductor is drawn by hand and no sheet is left to the reader.
+    """
+    for plan in plans:
+        for body in plan.bodies:
+            marker.box(plan.number, body)
+        for wire in plan.wires:
+            marker.note(plan.number, wire)
+            if draw_wires:
+                marker.draw(plan.number, wire)
+        for node, _ in plan.nodes:
+            if node.startswith("@"):
+                marker.confirm_node(plan.number, node)
+        for at in all_crossings(plan):
+            marker.confirm_at("crossing", plan.number, at)
+    for letter, source, target in arrow_pairs(plans):
+        marker.link(letter, source, target)
+    if draw_wires:
+        for sheet in marker.project.sheets:
+            unread = sheet.model_copy(update={"is_read": False})
+            marker.project = edits.change_sheet(marker.project, unread)
+
+
+def first_sheet_with(plans: Sequence[SheetPlan], pin: str) -> SheetPlan:
+    """Return the first sheet on which a wire ends at a pin."""
+    return next(plan for plan in plans if any(pin in (w.a, w.b) for w in plan.wires))

@@ -35,10 +35,21 @@ Look = Literal[
     "splice",
     "chassis",
     "sensor ground",
+    "lock",
 ]
 
 
 ANY_VEHICLE = ValidFor()
+
+
+@dataclass(frozen=True, slots=True)
+class Publication:
+    """What the title block of every sheet of one set of diagrams says."""
+
+    maker: str
+    model: str
+    document: str
+    sheet_count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +174,8 @@ class FacePlan:
     rows: tuple[tuple[str, ...], ...]
     seen_from: str
     blanked: frozenset[str] = frozenset()
+    half: tuple[str, str, str] = ("", "", "")
+    """Whose face it is: part, connector, half."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +188,25 @@ class TablePlan:
     rows: tuple[tuple[str, ...], ...]
 
 
+@dataclass(frozen=True, slots=True)
+class ResistorPlan:
+    """A resistor inside a module, between two of its pins: its two ends, which lie one above the other."""
+
+    top: MmPoint
+    foot: MmPoint
+    reach_mm: float
+    """How far it stands off to the side: to the right where positive."""
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class CautionPlan:
+    """A printed caution: the sign of danger by electricity, and lines of text; `at` is its top left."""
+
+    at: MmPoint
+    lines: tuple[str, ...]
+
+
 @dataclass(frozen=True)
 class SheetPlan:
     """One sheet: what is on it, how it was scanned, and what it is valid for."""
@@ -182,10 +214,13 @@ class SheetPlan:
     number: int
     title: str
     file: str
+    publication: Publication
     dpi: int
     skew_degrees: float
     seed: int
     kind: SheetKind = "circuit"
+    when: str = ""
+    """Under which options all of the sheet is there."""
     valid_for: ValidFor = ANY_VEHICLE
     validity_text: str = ""
     notes: tuple[str, ...] = ()
@@ -199,6 +234,8 @@ class SheetPlan:
     twists: tuple[TwistPlan, ...] = ()
     faces: tuple[FacePlan, ...] = ()
     tables: tuple[TablePlan, ...] = ()
+    resistors: tuple[ResistorPlan, ...] = ()
+    cautions: tuple[CautionPlan, ...] = ()
 
     @cached_property
     def places(self) -> dict[str, MmPoint]:

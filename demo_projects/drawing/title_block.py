@@ -8,9 +8,6 @@ from drawing.plan import SheetPlan
 from drawing.shapes import Area, Ink, Lettering, corners, line, rectangle
 from loomfolio.basics import MmBox, MmPoint
 
-MAKER, MODEL = "BRENVIK", "PAKKA e3"
-DOCUMENT = "WD-E3-L07"
-SHEET_COUNT = 7
 _BLOCK = MmBox(166, 189, 285, 202)
 
 
@@ -19,7 +16,8 @@ def draw_title_block(plan: SheetPlan) -> Iterable[Ink]:
     yield Area(corners(MmBox(12, 18.6, 285, 19.3)))
     yield Lettering(plan.title.upper(), MmPoint(12, 14.4), 3.6, is_bold=True)
     yield Lettering(f"{plan.number}", MmPoint(285, 14.4), 4.2, "right", is_bold=True)
-    yield Lettering(f"{MAKER} {MODEL}   WIRING DIAGRAMS", MmPoint(276, 14.7), 2.2, "right")
+    maker, model = plan.publication.maker, plan.publication.model
+    yield Lettering(f"{maker} {model}   WIRING DIAGRAMS", MmPoint(276, 14.7), 2.2, "right")
     for number, note in enumerate(plan.notes):
         yield Lettering(note, MmPoint(12, 200.8 - 3.6 * (len(plan.notes) - 1 - number)), 1.75)
     yield from _block(plan)
@@ -27,15 +25,16 @@ def draw_title_block(plan: SheetPlan) -> Iterable[Ink]:
 
 def _block(plan: SheetPlan) -> Iterable[Ink]:
     yield rectangle(_BLOCK, 0.4, "rule")
+    made = plan.publication
     edges = (0.0, 29.0, 66.0, 96.0, 119.0)
     for edge in edges[1:-1]:
         x = _BLOCK.x0 + edge
         yield line((x, _BLOCK.y0), (x, _BLOCK.y1), 0.25, "rule")
     cells = (
-        ("MAKER, MODEL", (MAKER, MODEL)),
+        ("MAKER, MODEL", (made.maker, made.model)),
         ("TITLE", _two_lines(plan.title)),
         ("VALID FOR", _two_lines(plan.validity_text)),
-        ("SHEET", (f"{plan.number} OF {SHEET_COUNT}", DOCUMENT)),
+        ("SHEET", (f"{plan.number} OF {made.sheet_count}", made.document)),
     )
     for edge, (head, words) in zip(edges, cells, strict=False):
         x = _BLOCK.x0 + edge + 1.8

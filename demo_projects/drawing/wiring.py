@@ -127,7 +127,7 @@ def _lead(run: Sequence[tuple[SheetPlan, WirePlan]]) -> LeadTruth:
         pins=tuple(sorted(pins, key=_counting)),
         colours=tuple(sorted({wire.colour for _, wire in run if wire.colour})),
         sheets=tuple(sorted({sheet.number for sheet, _ in run})),
-        when=max((wire.when for _, wire in run), key=len),
+        when=max((when for sheet, wire in run for when in (sheet.when, wire.when)), key=len),
     )
 
 
@@ -136,7 +136,7 @@ def _wires(
 ) -> Iterator[tuple[SheetPlan, WirePlan]]:
     for sheet in sheets:
         for wire in sheet.wires:
-            if fit is None or holds(wire.when, fit):
+            if fit is None or (holds(sheet.when, fit) and holds(wire.when, fit)):
                 yield sheet, wire
 
 

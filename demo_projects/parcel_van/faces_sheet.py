@@ -6,6 +6,7 @@ from drawing.plan import FacePlan, SheetPlan, TablePlan
 
 from loomfolio.basics import MmPoint
 from loomfolio.project import ValidFor
+from parcel_van.publication import PAKKA_E3
 
 
 def _row(first: int, last: int) -> tuple[str, ...]:
@@ -15,16 +16,38 @@ def _row(first: int, last: int) -> tuple[str, ...]:
 
 
 _FACES = (
-    FacePlan("X14  A", ("FRONT LOOM",), MmPoint(14, 42), (_row(1, 7), _row(8, 14)), "WIRE SIDE"),
-    FacePlan("X14  B", ("REAR LOOM",), MmPoint(88, 42), (_row(8, 14), _row(1, 7)), "WIRE SIDE"),
+    FacePlan(
+        "X14  A",
+        ("FRONT LOOM",),
+        MmPoint(14, 42),
+        (_row(1, 7), _row(8, 14)),
+        "WIRE SIDE",
+        half=("X14", "", "A"),
+    ),
+    FacePlan(
+        "X14  B",
+        ("REAR LOOM",),
+        MmPoint(88, 42),
+        (_row(8, 14), _row(1, 7)),
+        "WIRE SIDE",
+        half=("X14", "", "B"),
+    ),
     FacePlan(
         "A27  C1",
         ("TRAILER MODULE",),
         MmPoint(14, 90),
         (_row(9, 1), _row(18, 10)),
         "MATING SIDE",
+        half=("A27", "C1", ""),
     ),
-    FacePlan("A27  C2", ("TRAILER MODULE",), MmPoint(96, 90), (_row(1, 8),), ""),
+    FacePlan(
+        "A27  C2",
+        ("TRAILER MODULE",),
+        MmPoint(96, 90),
+        (_row(1, 8),),
+        "",
+        half=("A27", "C2", ""),
+    ),
     FacePlan(
         "A1  C2",
         ("BODY CONTROLLER",),
@@ -32,6 +55,7 @@ _FACES = (
         (_row(1, 13), _row(14, 26)),
         "WIRE SIDE",
         frozenset({"17"}),
+        half=("A1", "C2", ""),
     ),
     FacePlan(
         "X70",
@@ -40,6 +64,7 @@ _FACES = (
         (_row(1, 6), _row(7, 12)),
         "WIRE SIDE",
         frozenset({"7", "11"}),
+        half=("X70", "", ""),
     ),
 )
 
@@ -82,6 +107,7 @@ SHEET = SheetPlan(
     number=7,
     title="Connector faces",
     file="7-connector-faces.png",
+    publication=PAKKA_E3,
     dpi=200,
     skew_degrees=0.21,
     seed=707,

@@ -6,6 +6,7 @@ from drawing.plan import ArrowPlan, BodyPlan, PinSpot, SheetPlan, WirePlan, Word
 
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.project import ValidFor
+from parcel_van.publication import PAKKA_E3
 
 
 def _upper(
@@ -90,6 +91,7 @@ SHEET = SheetPlan(
     number=6,
     title="Ground distribution, rear",
     file="6-grounds.png",
+    publication=PAKKA_E3,
     dpi=200,
     skew_degrees=-0.29,
     seed=606,

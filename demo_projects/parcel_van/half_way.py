@@ -6,7 +6,8 @@ Sheets 1, 2 and 4 are done, sheets 3, 5 and 6 are begun. Open on purpose:
 - one name on two nets: REVERSE on sheet 2, and again at contact 8 of the socket, behind the trailer module;
 - two colours on one lead: arrow C is GY/RD on sheet 1 and GY on sheet 4;
 - contact 12 of the socket meets no conductor, the link of arrow H to sheet 6 has no other end yet, the
-  pairs of X14 are worked out from its numbers and only two were looked at, sheet 6 is of other years.
+  pairs of X14 are worked out from its numbers and only two were looked at, sheet 6 is of other years;
+- the survey has been at the rear fuse box, at X14 and at one row of the plug of the trailer module.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from drawing.plan import BodyPlan
 from loomfolio.project import Known, Project, edits
 from parcel_van.job import add_cable_groups, begun, mate_x14
 from parcel_van.sheets import SHEETS
+from parcel_van.survey import LOOKED_AT, record_survey
 
 _DONE = (1, 2, 4)
 _BY_STANDARD = Known(how="standard", source="ISO 11446-1")
@@ -90,6 +92,7 @@ def half_way_project(folder: Path) -> Project:
         ).project
     add_cable_groups(marker)
     _confirm(marker)
+    record_survey(marker, LOOKED_AT)
     return marker.project
 
 

@@ -5,15 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal, cast
 
-from drawing.marks import Marker, add_sheets, all_crossings
-from drawing.plan import SheetPlan
-from drawing.wiring import arrow_pairs
+from drawing.marks import Marker, add_sheets, first_sheet_with, mark_all
+from drawing.things import add_parts
 
 from loomfolio.basics import MmPoint
 from loomfolio.project import (
-    Cavity,
-    Connector,
-    Half,
     HalfKey,
     Job,
     Known,
@@ -30,7 +26,6 @@ from parcel_van.parts import (
     THINGS,
     TOWING,
     X14_PAIRS,
-    Thing,
 )
 from parcel_van.sheets import SHEETS
 
@@ -59,8 +54,7 @@ def begun(folder: Path) -> Marker:
     )
     for name, kind in kinds:
         project, references[name] = edits.add_reference(project, name=name, kind=kind)
-    for thing in THINGS:
-        project = _with_part(project, thing, references)
+    project = add_parts(project, THINGS, SHEETS, references)
     project = edits.add_fit(project, name="base", options_without=(TOWING,)).project
     project = edits.add_fit(project, name="with towing", options_with=(TOWING,)).project
     project = edits.add_specimen(
@@ -76,51 +70,12 @@ def begun(folder: Path) -> Marker:
             vehicle=VEHICLE,
             scope=(HalfKey(part=marker.pin_key("X90:1").part),),
             fit="with towing",
+            target_fit="with towing",
+            vehicle_fit="base",
             cautions=CAUTIONS,
         ),
     )
     return marker
-
-
-def _with_part(project: Project, thing: Thing, references: dict[str, str]) -> Project:
-    return edits.add_part(
-        project,
-        name=thing.name,
-        kind=thing.kind,
-        connectors=_connectors(thing),
-        ways=thing.ways,
-        reference=references.get(thing.reference),
-        when=thing.when,
-        note=thing.note,
-        known=Known(how="printed"),
-    ).project
-
-
-def _connectors(thing: Thing) -> tuple[Connector, ...]:
-    """The connectors and halves that the sheets draw, with the cavities that depend on options."""
-    halves: dict[str, set[str]] = {}
-    for plan in SHEETS:
-        for body in plan.bodies:
-            if body.part == thing.name:
-                halves.setdefault(body.connector, set()).add(body.half)
-    return tuple(
-        Connector(
-            name=connector,
-            halves=tuple(
-                Half(name=half, cavities=_cavities(thing, connector, half))
-                for half in sorted(halves[connector])
-            ),
-        )
-        for connector in sorted(halves)
-    )
-
-
-def _cavities(thing: Thing, connector: str, half: str) -> tuple[Cavity, ...]:
-    return tuple(
-        Cavity(pin=pin, when=when, known=Known(how="printed"))
-        for of_connector, of_half, pin, when in thing.conditions
-        if (of_connector, of_half) == (connector, half)
-    )
 
 
 def mate_x14(marker: Marker, *, known: Known) -> str:
@@ -146,7 +101,7 @@ def add_cable_groups(marker: Marker) -> None:
 
 
 def complete_project(folder: Path, *, reading_on: bool) -> Project:
-    """Return the document with everything marked and confirmed.
+    """Return the document with everything marked and confirmed, and nothing looked at on the van yet.
 
     Parameters
     ----------
@@ -155,39 +110,21 @@ def complete_project(folder: Path, *, reading_on: bool) -> Project:
     reading_on
         False: no sheet is read, every conductor is drawn by hand. True: the sheets are left to the reader.
     """
+    return marked(folder, reading_on=reading_on).project
+
+
+def marked(folder: Path, *, reading_on: bool) -> Marker:
+    """Return the complete job still in the hand that marks it; see `complete_project`."""
     marker = begun(folder)
-    for plan in SHEETS:
-        for body in plan.bodies:
-            marker.box(plan.number, body)
-        for wire in plan.wires:
-            marker.note(plan.number, wire)
-            if not reading_on:
-                marker.draw(plan.number, wire)
-        for node, _ in plan.nodes:
-            if node.startswith("@"):
-                marker.confirm_node(plan.number, node)
-        for at in all_crossings(plan):
-            marker.confirm_at("crossing", plan.number, at)
-    for letter, source, target in arrow_pairs(SHEETS):
-        marker.link(letter, source, target)
+    mark_all(marker, SHEETS, draw_wires=not reading_on)
     mate_x14(marker, known=Known())
     add_cable_groups(marker)
     for pin, name in NET_NAMES.items():
-        marker.name(_first_sheet_with(pin).number, pin, name)
+        marker.name(first_sheet_with(SHEETS, pin).number, pin, name)
     marker.accept(_open_contact(marker), UNASSIGNED)
-    return marker.project if reading_on else _unread(marker.project)
-
-
-def _first_sheet_with(pin: str) -> SheetPlan:
-    return next(plan for plan in SHEETS if any(pin in (w.a, w.b) for w in plan.wires))
+    return marker
 
 
 def _open_contact(marker: Marker) -> str:
     """The key of the finding that contact 12 of the socket meets no conductor."""
     return f"pin on no conductor: X90:12 on {marker.anchor(4, MmPoint(0, 0)).sheet}"
-
-
-def _unread(project: Project) -> Project:
-    for sheet in project.sheets:
-        project = edits.change_sheet(project, sheet.model_copy(update={"is_read": False}))
-    return project

@@ -6,6 +6,7 @@ from drawing.plan import ArrowPlan, BodyPlan, PinSpot, SheetPlan, WirePlan
 
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.project import ValidFor
+from parcel_van.publication import PAKKA_E3
 
 # Signal, pin at A1 C1, pin in half A of X14, level on the page, colour, area, letter and place of its arrow.
 _LEFT_X, _A_X, _B_X, _LAMP_X = 48.0, 78.0, 102.0, 236.0
@@ -138,6 +139,7 @@ SHEET = SheetPlan(
     number=2,
     title="Rear lamps",
     file="2-rear-lamps.png",
+    publication=PAKKA_E3,
     dpi=240,
     skew_degrees=-0.22,
     seed=202,

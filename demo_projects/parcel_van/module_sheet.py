@@ -15,6 +15,7 @@ from drawing.plan import (
 
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.project import ValidFor
+from parcel_van.publication import PAKKA_E3
 
 _TIP_X, _MODULE_X = 34.0, 170.0
 _ARROW_Y = {
@@ -177,6 +178,7 @@ SHEET = SheetPlan(
     number=3,
     title="Trailer module, inputs",
     file="3-trailer-module.png",
+    publication=PAKKA_E3,
     dpi=240,
     skew_degrees=0.27,
     seed=303,

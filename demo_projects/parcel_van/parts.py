@@ -7,70 +7,35 @@ whole.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from drawing.things import Thing, fuse, sensor, way
 from drawing.wiring import Joining
-
-from loomfolio.project import InnerPin, InnerWay, PartKind
 
 TOWING = "towing"
 WITH, EXCEPT = TOWING, f"!{TOWING}"
 
 
-@dataclass(frozen=True, slots=True)
-class Thing:
-    """A part: `conditions` are (connector, half, pin, condition) of pins that are not in every van."""
-
-    name: str
-    kind: PartKind
-    note: str
-    ways: tuple[InnerWay, ...] = ()
-    reference: str = ""
-    when: str = ""
-    conditions: tuple[tuple[str, str, str, str], ...] = ()
-
-
-def _way(relation: str, *pins: str, at_rest: str = "unknown", label: str = "") -> InnerWay:
-    return InnerWay.model_validate(
-        {
-            "relation": relation,
-            "pins": tuple(InnerPin(pin=pin) for pin in pins),
-            "at_rest": at_rest,
-            "label": label,
-        }
-    )
-
-
-def _fuse(name: str, note: str) -> Thing:
-    return Thing(name, "fuse", note, (_way("passes", "1", "2", at_rest="closed"),))
-
-
 def _lamps(name: str, note: str, labels: tuple[str, str, str, str]) -> Thing:
-    ways = (_way("loads", str(n), "5", label=label) for n, label in enumerate(labels, start=1))
+    ways = (way("loads", str(n), "5", label=label) for n, label in enumerate(labels, start=1))
     return Thing(name, "lamp", note, tuple(ways))
-
-
-def _sensor(name: str, note: str, when: str = "") -> Thing:
-    return Thing(name, "sensor", note, (_way("loads", "1", "2"),), when=when)
 
 
 CHASSIS, SENSOR_GROUND = "Chassis", "Sensor ground"
 
 THINGS: tuple[Thing, ...] = (
     Thing("G1", "battery", "Battery 12 V 60 Ah"),
-    _fuse("F1", "150 A"),
+    fuse("F1", "150 A"),
     Thing("U1", "module", "DC/DC converter"),
-    _fuse("F12", "10 A, rear fuse and relay box P2"),
-    _fuse("F18", "5 A, rear fuse and relay box P2"),
-    _fuse("F27", "15 A, rear fuse and relay box P2"),
-    _fuse("F31", "20 A, rear fuse and relay box P2; the fuse itself with towing only"),
+    fuse("F12", "10 A, rear fuse and relay box P2"),
+    fuse("F18", "5 A, rear fuse and relay box P2"),
+    fuse("F27", "15 A, rear fuse and relay box P2"),
+    fuse("F31", "20 A, rear fuse and relay box P2; the fuse itself with towing only"),
     Thing(
         "K41",
         "relay",
         "Trailer supply relay, rear fuse and relay box P2; the relay itself with towing only",
         (
-            _way("loads", "85", "86", label="coil"),
-            _way("passes", "30", "87", at_rest="open", label="contact"),
+            way("loads", "85", "86", label="coil"),
+            way("passes", "30", "87", at_rest="open", label="contact"),
         ),
     ),
     Thing("KL15", "supply", "Hot in run and start"),
@@ -90,6 +55,7 @@ THINGS: tuple[Thing, ...] = (
             ("C1", "", "16", WITH),
             *(("C2", "", str(pin), WITH) for pin in range(1, 8)),
         ),
+        connector_conditions=(("C2", WITH),),
     ),
     Thing("A31", "module", "Park assist", conditions=(("C1", "", "4", EXCEPT),)),
     Thing(
@@ -103,8 +69,8 @@ THINGS: tuple[Thing, ...] = (
         "joint connector",
         "Rear left; bar 1 joins 1 to 6, bar 2 (with towing only) 7 to 12",
         (
-            _way("joined", "1", "2", "3", "4", "5", "6", label="bar 1"),
-            _way("joined", "8", "9", "10", "12", label="bar 2"),
+            way("joined", "1", "2", "3", "4", "5", "6", label="bar 1"),
+            way("joined", "8", "9", "10", "12", label="bar 2", when=WITH),
         ),
         conditions=tuple(("", "", pin, WITH) for pin in ("8", "9", "10")),
     ),
@@ -112,11 +78,11 @@ THINGS: tuple[Thing, ...] = (
     Thing("S21", "splice", "Rear loom, 180 mm from X14"),
     _lamps("E11", "Rear lamp, left", ("indicator", "tail", "stop", "fog")),
     _lamps("E12", "Rear lamp, right", ("indicator", "tail", "stop", "reverse")),
-    Thing("E20", "lamp", "Number plate lamp", (_way("loads", "1", "2"),)),
-    Thing("S3", "switch", "Stop lamp switch", (_way("passes", "1", "2", at_rest="open"),)),
-    _sensor("B6", "Load space temperature"),
-    _sensor("B8", "Axle load"),
-    _sensor("B14", "Drawbar force", WITH),
+    Thing("E20", "lamp", "Number plate lamp", (way("loads", "1", "2"),)),
+    Thing("S3", "switch", "Stop lamp switch", (way("passes", "1", "2", at_rest="open"),)),
+    sensor("B6", "Load space temperature"),
+    sensor("B8", "Axle load"),
+    sensor("B14", "Drawbar force", WITH),
     Thing("GND1", "ground point", "Rear left", reference=CHASSIS),
     Thing("GND2", "ground point", "Rear right", reference=CHASSIS),
     Thing("GND3", "ground point", "At the battery", reference=CHASSIS),

@@ -6,6 +6,7 @@ from drawing.plan import ArrowPlan, BodyPlan, PanelPlan, PinSpot, SheetPlan, Wir
 
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.project import ValidFor
+from parcel_van.publication import PAKKA_E3
 
 _RAIL_Y = 54.0
 _FUSE_TOP, _FUSE_BOTTOM = 68.0, 83.0
@@ -159,6 +160,7 @@ SHEET = SheetPlan(
     number=1,
     title="Power supply, rear fuse box",
     file="1-power-supply.png",
+    publication=PAKKA_E3,
     dpi=240,
     skew_degrees=0.18,
     seed=101,

@@ -6,6 +6,7 @@ from drawing.plan import ArrowPlan, BodyPlan, PinSpot, SheetPlan, WirePlan, Word
 
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.project import ValidFor
+from parcel_van.publication import PAKKA_E3
 
 _BODIES = (
     BodyPlan(
@@ -139,6 +140,7 @@ SHEET = SheetPlan(
     number=5,
     title="Supply relay, switches, sensors",
     file="5-supply-relay.png",
+    publication=PAKKA_E3,
     dpi=200,
     skew_degrees=0.09,
     seed=505,

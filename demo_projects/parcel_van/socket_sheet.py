@@ -6,6 +6,7 @@ from drawing.plan import ArrowPlan, BodyPlan, PinSpot, SheetPlan, WirePlan, Word
 
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.project import ValidFor
+from parcel_van.publication import PAKKA_E3
 
 _MODULE_X, _SOCKET_X = 56.0, 226.0
 _PIN_Y = {"1": 42.0, "2": 57.0, "3": 67.0, "4": 77.0, "5": 87.0, "6": 97.0, "7": 107.0}
@@ -132,6 +133,7 @@ SHEET = SheetPlan(
     number=4,
     title="Trailer socket, 13-pin",
     file="4-trailer-socket.png",
+    publication=PAKKA_E3,
     dpi=240,
     skew_degrees=-0.12,
     seed=404,
