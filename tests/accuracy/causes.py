@@ -1,12 +1,16 @@
 """Why a net was misread: the place where reading and truth part, and the convention drawn there.
 
 A net that was split parts where its true line has no conductor, or where the conductor along it
-changes. A net that was joined to a stranger met it at one of their crossings, where they come
-nearest, or through ink that belongs to no net. Each place is named after the nearest convention.
+changes. A net that was joined to a stranger parts where the way over the conductor to that stranger
+leaves the net's own lines. Each place is named after the nearest convention.
 """
 
 from __future__ import annotations
 
+import itertools
+import math
+
+import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
@@ -26,11 +30,9 @@ Points = NDArray[np.float64]
 def cause_of(scan: Scan, reading: Reading, wrong: WrongNet) -> str:
     """Return the conventions that lie where the net went wrong, most telling first."""
     scale = scan.dpi / MM_PER_INCH
-    places = []
-    if wrong.strangers:
-        places += _where_joined(scan, wrong, scale)
-    elif len(wrong.conductors) > 1 or wrong.missing:
-        places += _where_split(scan, reading, wrong, scale)
+    read = ReadLines(reading)
+    find = _where_joined if wrong.strangers else _where_split
+    places = find(scan, read, wrong, scale)
     names = [_feature_at(scan, place, scale) for place in places[:3]]
     return " / ".join(dict.fromkeys(names)) or "no place found"
 
@@ -45,9 +47,8 @@ def _sampled(segments: Points, step: float) -> list[Points]:
     return out
 
 
-def _where_split(scan: Scan, reading: Reading, wrong: WrongNet, scale: float) -> list[Points]:
+def _where_split(scan: Scan, read: ReadLines, wrong: WrongNet, scale: float) -> list[Points]:
     """Where the true lines have no conductor, or pass from one to the next."""
-    read = ReadLines(reading)
     segments, owners = read.segments, read.owners
     if not len(segments):
         return []
@@ -64,25 +65,36 @@ def _where_split(scan: Scan, reading: Reading, wrong: WrongNet, scale: float) ->
     return places
 
 
-def _where_joined(scan: Scan, wrong: WrongNet, scale: float) -> list[Points]:
-    """The crossing with a stranger, else where the two nets come nearest."""
-    truth = scan.truth
-    net_of = {t: n for n, members in enumerate(truth.nets) for t in members}
-    mine = truth.net_lines[wrong.net]
+def _where_joined(scan: Scan, read: ReadLines, wrong: WrongNet, scale: float) -> list[Points]:
+    """Where the way over the conductor from the net to a stranger leaves the net's own lines."""
+    mine = scan.truth.net_lines[wrong.net]
+    net_of = {t: n for n, members in enumerate(scan.truth.nets) for t in members}
     places = []
-    for stranger in sorted({net_of[t] for t in wrong.strangers})[:2]:
-        other = truth.net_lines[stranger]
-        if len(truth.crossings):
-            both = np.maximum(
-                distances(truth.crossings, mine).min(axis=1),
-                distances(truth.crossings, other).min(axis=1),
-            )
-            if both.min() < 0.3 * scale:
-                places.append(truth.crossings[int(both.argmin())])
-                continue
-        points = np.vstack(_sampled(mine, _STEP_MM * scale))
-        places.append(points[int(distances(points, other).min(axis=1).argmin())])
+    for stranger in {net_of[t]: t for t in wrong.strangers}.values():
+        ends = scan.truth.terminals[[scan.truth.nets[wrong.net][0], stranger]]
+        way = next(filter(None, (_way(read, c, ends) for c in wrong.conductors)), None)
+        if way is None:
+            continue
+        corners = np.array(way)
+        steps = np.vstack(_sampled(np.hstack([corners[:-1], corners[1:]]), _STEP_MM * scale))
+        on_mine = distances(steps, mine).min(axis=1) < _ON_LINE_MM * scale
+        places.append(steps[int(np.flatnonzero(on_mine).max(initial=0))])
     return places
+
+
+def _way(read: ReadLines, conductor: int, ends: Points) -> list[tuple[float, float]] | None:
+    """The shortest way over the lines of a conductor between the points nearest to two ends."""
+    graph = nx.Graph()
+    for line in read.lines_of[conductor]:
+        corners = [(round(float(x), 2), round(float(y), 2)) for x, y in line]
+        for a, b in itertools.pairwise(corners):
+            graph.add_edge(a, b, weight=math.dist(a, b))
+    nodes = np.array(graph.nodes)
+    start, goal = (tuple(nodes[np.hypot(*(nodes - end).T).argmin()].tolist()) for end in ends)
+    if not nx.has_path(graph, start, goal):
+        return None
+    way = nx.shortest_path(graph, start, goal, weight="weight")
+    return way if len(way) > 1 else None
 
 
 def _feature_at(scan: Scan, place: Points, scale: float) -> str:
