@@ -15,7 +15,7 @@ from system_packages import require_qt
 def _main(arguments: list[str]) -> int:
     python = prepared_python("program")
     has_screen = any(map(os.environ.get, ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")))
-    if arguments[:1] == ["desk"] or (not arguments and has_screen):
+    if arguments[:1] in (["desk"], ["screenshot"]) or (not arguments and has_screen):
         require_qt()
     return hand_over(python, ["-m", "loomfolio", *arguments])
 

@@ -75,6 +75,15 @@ def _add_desk(commands: _Commands) -> None:
     desk.set_defaults(command=_desk)
 
 
+    picture = commands.add_parser("screenshot", help="a picture of the desk on a project")
+    picture.add_argument("out", type=Path, metavar="OUT.png")
+    picture.add_argument("project", type=Path, nargs="?", metavar="PROJECT")
+    picture.add_argument("--dark", action="store_true", help="in the dark theme")
+    picture.add_argument("--ratio", type=float, default=1.0, help="device px per px, such as 2")
+    picture.add_argument("--follow", metavar="PIN", help="the pin to follow")
+    picture.set_defaults(command=_screenshot)
+
+
 def _add_conductors(commands: _Commands) -> None:
     conductors = commands.add_parser("conductors", help="read the conductors of one page")
     conductors.add_argument("page_file", type=Path, metavar="PAGE")
@@ -161,6 +170,19 @@ def _desk(arguments: argparse.Namespace) -> int:
     from loomfolio.desk import run_desk
 
     return run_desk(arguments.paths)
+
+
+def _screenshot(arguments: argparse.Namespace) -> int:
+    from loomfolio.desk import screenshot
+
+    screenshot(
+        arguments.out,
+        arguments.project,
+        pin=arguments.follow,
+        is_dark=arguments.dark,
+        ratio=arguments.ratio,
+    )
+    return DONE
 
 
 def _conductors(arguments: argparse.Namespace) -> int:

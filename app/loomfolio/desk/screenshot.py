@@ -27,10 +27,14 @@ MOST_PIECES = 13
 def main(arguments: Sequence[str] | None = None) -> int:
     """Draw the picture and return the exit status."""
     parsed = _parser().parse_args(arguments)
-    os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    os.environ["QT_SCALE_FACTOR"] = str(parsed.ratio)
     try:
-        draw(parsed.out, parsed.project, pin=parsed.follow, is_dark=parsed.dark)
+        screenshot(
+            parsed.out,
+            parsed.project,
+            pin=parsed.follow,
+            is_dark=parsed.dark,
+            ratio=parsed.ratio,
+        )
     except LoomfolioError as error:
         print(error, file=sys.stderr)  # noqa: T201 - a shell command prints
         return 2
@@ -47,8 +51,23 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def draw(out: Path, project: Path | None, *, pin: str | None, is_dark: bool) -> None:
-    """Draw the window on a project, by default the demo, into a PNG file."""
+def screenshot(
+    out: Path,
+    project: Path | None = None,
+    *,
+    pin: str | None = None,
+    is_dark: bool = False,
+    ratio: float = 1.0,
+) -> None:
+    """Draw the window on a project, by default the demo, into a PNG file; in a process without a window.
+
+    Raises
+    ------
+    UsageError
+        There is no such project, or the file cannot be written.
+    """
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    os.environ["QT_SCALE_FACTOR"] = str(ratio)
     from PySide6.QtCore import QEvent
     from PySide6.QtWidgets import QApplication
 
