@@ -79,7 +79,7 @@ def set_symbols(draft: Draft, count: int) -> None:
         if run is None or run.length < shape.length + 2 * _LEAD_MM:
             continue
         middle = rng.uniform(half + _LEAD_MM, run.length - half - _LEAD_MM)
-        span = (middle - half - 0.9, middle + half + 0.9)
+        span = (middle - half - _LEAD_MM, middle + half + _LEAD_MM)
         if draft.wiring.edges[key].look.dash or not is_open_beside(
             draft, run, span, shape.half_width + 0.9
         ):
@@ -115,9 +115,9 @@ def link_lines(draft: Draft, count: int, *, rings: bool) -> None:
             continue
         key, gap = mate
         radius = min(rng.choice([0.5, 0.7, 0.9]), gap / 3) if rings else 0.2
-        near = run.box(at - radius - 0.5, at + radius + 0.5, 0.45, gap - 0.45)
-        far = run.box(at - radius - 0.5, at + radius + 0.5, gap + 0.45, gap + radius + 0.6)
-        behind = run.box(at - radius - 0.5, at + radius + 0.5, -radius - 0.6, -0.45)
+        near = run.box(at - radius - 1.6, at + radius + 1.6, 0.45, gap - 0.45)
+        far = run.box(at - radius - 1.6, at + radius + 1.6, gap + 0.45, gap + radius + 0.6)
+        behind = run.box(at - radius - 1.6, at + radius + 1.6, -radius - 0.6, -0.45)
         if all(draft.empty.is_free(box) for box in (near, far, behind)):
             _link(draft, (run, key), at, gap, radius if rings else 0.0)
 

@@ -79,7 +79,7 @@ def set_rings(draft: Draft, share: float) -> None:
         radius = rng.choice([0.45, 0.6, 0.8])
         at = rng.uniform(2.5, run.length - 2.5)
         if draft.wiring.edges[key].look.dash or not is_open_beside(
-            draft, run, (at - radius - 1.2, at + radius + 1.2), radius + 0.5
+            draft, run, (at - radius - 1.8, at + radius + 1.8), radius + 0.5
         ):
             continue
         draft.wiring.rings[draft.wiring.split(key, run.at(at))] = radius
