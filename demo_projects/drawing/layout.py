@@ -7,7 +7,9 @@ from collections.abc import Iterable
 
 from drawing.plan import (
     ArrowPlan,
+    CautionPlan,
     PanelPlan,
+    ResistorPlan,
     ScreenPlan,
     SheetPlan,
     TwistPlan,
@@ -24,11 +26,12 @@ from drawing.shapes import (
     arc_points,
     corners,
     line,
+    rectangle,
 )
 from drawing.symbols import draw_body
 from drawing.tables import draw_face, draw_table
 from drawing.title_block import draw_title_block
-from loomfolio.basics import MmPoint
+from loomfolio.basics import MmBox, MmPoint
 
 HOP_MM = 1.5
 DOT_MM = 0.72
@@ -49,6 +52,8 @@ def sheet_ink(plan: SheetPlan) -> tuple[Ink, ...]:
         map(_arrow, plan.arrows),
         map(_screen, plan.screens),
         map(_twist, plan.twists),
+        map(_resistor, plan.resistors),
+        map(_caution, plan.cautions),
         map(draw_face, plan.faces),
         map(draw_table, plan.tables),
         (_labels(plan, wire) for wire in plan.wires),
@@ -174,3 +179,33 @@ def _twist(twist: TwistPlan) -> Iterable[Ink]:
     for x, y in twist.centres:
         for shift in (-1.4, 0.0, 1.4):
             yield line((x + shift - 1.0, y + 1.7), (x + shift + 1.0, y - 1.7), 0.3, "symbol")
+
+
+def _resistor(plan: ResistorPlan) -> Iterable[Ink]:
+    """A resistor inside a module, standing off to one side of the two pins that it lies between."""
+    x = plan.top.x + plan.reach_mm
+    middle = (plan.top.y + plan.foot.y) / 2
+    for end, edge in ((plan.top, middle - 2.6), (plan.foot, middle + 2.6)):
+        yield line(end, (x, end.y), 0.35, "symbol")
+        yield line((x, end.y), (x, edge), 0.35, "symbol")
+    yield rectangle(MmBox(x - 1.3, middle - 2.6, x + 1.3, middle + 2.6), 0.35, "symbol")
+    side = 1 if plan.reach_mm > 0 else -1
+    at = MmPoint(x + 2.6 * side, middle)
+    yield Lettering(plan.words, at, 1.6, "left" if side > 0 else "right")
+
+
+_SIGN_MM = 9.0
+_BOLT = ((5.1, 2.3), (3.2, 5.2), (4.5, 5.2), (3.9, 7.3), (5.9, 4.5), (4.6, 4.5))
+
+
+def _caution(caution: CautionPlan) -> Iterable[Ink]:
+    """A triangle with a bolt in it (ISO 7010, W012, in our own hand), and lines of text beside it."""
+    x, y = caution.at
+    high = _SIGN_MM * 0.9
+    tip, right, left = (x + _SIGN_MM / 2, y), (x + _SIGN_MM, y + high), (x, y + high)
+    outline = tuple(MmPoint(*place) for place in (tip, right, left, tip))
+    yield Stroke(outline, 0.5, "outline")
+    yield Area(tuple(MmPoint(x + across, y + down) for across, down in _BOLT))
+    for number, words in enumerate(caution.lines):
+        at = MmPoint(x + _SIGN_MM + 2.4, y + 1.6 + 3.1 * number)
+        yield Lettering(words, at, 1.75, is_bold=number == 0)

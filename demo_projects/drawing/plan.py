@@ -36,6 +36,7 @@ Look = Literal[
     "chassis",
     "sensor ground",
     "lock",
+    "link",
 ]
 
 

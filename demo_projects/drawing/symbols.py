@@ -185,6 +185,42 @@ def _sensor(body: BodyPlan) -> Iterable[Ink]:
         yield Lettering(spot.pin, MmPoint(x + 1.2, y + shift), NUMBER_CAP_MM)
 
 
+def _lock(body: BodyPlan) -> Iterable[Ink]:
+    """A lock actuator: a motor between its first two pins, and a switch that tells its position."""
+    yield rectangle(body.box, PEN_MM)
+    first, second, third = (body.place_of(spot) for spot in body.pins)
+    turn = MmPoint(first.x + 15.0, (first.y + second.y) / 2)
+    yield arc(turn, (3.0, 3.0), from_degrees=0, to_degrees=360, width_mm=PEN_MM)
+    yield Lettering("M", turn, 2.2, "centre", is_bold=True)
+    for place, end in ((first, turn.y - 3.0), (second, turn.y + 3.0)):
+        yield line(place, (turn.x, place.y), WIRE_MM, "symbol")
+        yield line((turn.x, place.y), (turn.x, end), WIRE_MM, "symbol")
+    blade = first.x + 12.0
+    yield line(third, (blade, third.y), WIRE_MM, "symbol")
+    yield line((blade, third.y), (blade + 6.4, third.y - 2.6), 0.45, "symbol")
+    yield line((blade + 6.8, third.y), (blade + 10.0, third.y), WIRE_MM, "symbol")
+    yield line((blade + 10.0, third.y), (blade + 10.0, second.y), WIRE_MM, "symbol")
+    yield line((blade + 10.0, second.y), (turn.x, second.y), WIRE_MM, "symbol")
+    yield Disc(MmPoint(turn.x, second.y), 0.6)
+    for spot in body.pins:
+        yield Lettering(spot.pin, MmPoint(body.box.x0 + 1.3, spot.along_mm - 1.9), NUMBER_CAP_MM)
+
+
+def _link(body: BodyPlan) -> Iterable[Ink]:
+    """A link that is pulled out by hand, closed as drawn (IEC 60617)."""
+    top, bottom = _top_and_bottom(body)
+    middle = (top.y + bottom.y) / 2
+    yield rectangle(body.box, PEN_MM)
+    for place, side in ((top, -1), (bottom, 1)):
+        ring = MmPoint(top.x, middle + 3.6 * side)
+        yield arc(ring, (0.9, 0.9), from_degrees=0, to_degrees=360, width_mm=PEN_MM)
+        yield line(place, (top.x, ring.y + 0.9 * side), WIRE_MM, "symbol")
+    yield line((top.x, middle - 2.7), (top.x, middle + 2.7), 0.7, "symbol")
+    yield line((top.x - 5.2, middle), (top.x - 0.9, middle), 0.25, "symbol")
+    yield line((top.x - 5.2, middle - 1.6), (top.x - 5.2, middle + 1.6), 0.35, "symbol")
+    yield from _inner_numbers(body)
+
+
 def _supply(body: BodyPlan) -> Iterable[Ink]:
     """A supply: its terminal number large, and when it is live, in a frame."""
     yield rectangle(body.box, 0.45)
@@ -247,4 +283,6 @@ _SYMBOLS: dict[Look, Callable[[BodyPlan], Iterable[Ink]]] = {
     "splice": _splice,
     "chassis": _chassis,
     "sensor ground": _sensor_ground,
+    "lock": _lock,
+    "link": _link,
 }
