@@ -21,6 +21,9 @@ from loomfolio.reading.settings import ReaderSettings
 
 U8 = NDArray[np.uint8]
 
+PEN_SHARE = 0.4
+"""Share of a body's side that is inked where its outline runs; lines that end there ink up to 0.3."""
+
 
 @dataclass(frozen=True)
 class Body:
@@ -154,8 +157,12 @@ def _mostly_on_circle(contour: NDArray[np.int32], hull: NDArray[np.int32]) -> bo
     return float((off <= 0.08 * radius + 1.2).mean()) >= 0.6
 
 
-def without_bodies(lines: U8, bodies: Sequence[Body], edge_px: float) -> U8:
-    """Return the ink without what lies inside the bodies and within `edge_px` of their edge."""
+def without_bodies(lines: U8, bodies: Sequence[Body], edge_px: float, pen_px: float = 0.0) -> U8:
+    """Return the ink without what lies inside the bodies and within `edge_px` of their edge.
+
+    The outline's own pen may lie up to `pen_px` outside the box a person dragged. A rim of it left
+    there would join all lines that end at the body, so it is taken out too.
+    """
     left = lines.copy()
     for body in bodies:
         if body.round:
@@ -164,7 +171,30 @@ def without_bodies(lines: U8, bodies: Sequence[Body], edge_px: float) -> U8:
             centre = (round((cx - 0.5) * 16), round((cy - 0.5) * 16))
             cv2.circle(left, centre, round(radius * 16), 0, -1, cv2.LINE_8, 4)
         else:
-            x0, y0 = int(body.box.x0 - edge_px), int(body.box.y0 - edge_px)
-            x1, y1 = math.ceil(body.box.x1 + edge_px), math.ceil(body.box.y1 + edge_px)
-            left[max(0, y0) : max(0, y1), max(0, x0) : max(0, x1)] = 0
+            x0, y0, x1, y1 = _with_pen(lines, body.box, edge_px, pen_px)
+            left[y0:y1, x0:x1] = 0
     return left
+
+
+def _with_pen(lines: U8, box: PxBox, edge_px: float, pen_px: float) -> tuple[int, int, int, int]:
+    """The px range of a box, widened at each side by the edge and by what pen lies beyond it."""
+    height, width = lines.shape
+    x0, x1 = max(0, int(box.x0 - edge_px)), min(width, math.ceil(box.x1 + edge_px))
+    y0, y1 = max(0, int(box.y0 - edge_px)), min(height, math.ceil(box.y1 + edge_px))
+    reach = math.ceil(pen_px)
+    if reach == 0 or x1 <= x0 or y1 <= y0:
+        return x0, y0, max(x0, x1), max(y0, y1)
+    column, row = slice(y0, y1), slice(x0, x1)
+    x0 -= _pen_rows(lines[column, max(0, x0 - reach) : x0].T[::-1])
+    x1 += _pen_rows(lines[column, x1 : x1 + reach].T)
+    y0 -= _pen_rows(lines[max(0, y0 - reach) : y0, row][::-1])
+    y1 += _pen_rows(lines[y1 : y1 + reach, row])
+    return x0, y0, x1, y1
+
+
+def _pen_rows(beside: U8) -> int:
+    """How many of the rows beside an edge, nearest first, the outline's pen takes, and its rim."""
+    if beside.size == 0:
+        return 0
+    inked = np.flatnonzero(beside.mean(axis=1) >= PEN_SHARE)
+    return min(int(inked[-1]) + 2, len(beside)) if len(inked) else 0

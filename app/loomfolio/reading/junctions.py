@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Generic, TypeVar
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from loomfolio.reading.blobs import InkView, dot_ratio, is_arrow_head, is_filled_symbol
 from loomfolio.reading.graph import Arm, LineGraph, Node, meeting_point
 from loomfolio.reading.hops import Hop
 from loomfolio.reading.records import CrossingKind, DoubtKind, JunctionKind, Taken
@@ -60,9 +60,9 @@ class Decision:
 
 
 def decide_junctions(
-    graph: LineGraph, mask: U8, hops: Sequence[Hop], settings: ReaderSettings
+    graph: LineGraph, view: InkView, hops: Sequence[Hop], settings: ReaderSettings
 ) -> dict[int, Decision]:
-    """Decide every node of the graph; `mask` is the ink, uint8 (H, W), that it was built from.
+    """Decide every node of the graph; `view` is the ink that it was built from.
 
     At a hop that was taken out lines cross apart, whatever the ink left there looks like.
     """
@@ -74,7 +74,7 @@ def decide_junctions(
             if distance <= 0.8 * hops[int(nearest)].radius:
                 decided[number] = _at_hop(node, settings)
                 continue
-        decided[number] = decide_node(node, mask, graph.stroke_px, settings)
+        decided[number] = decide_node(node, view, graph.stroke_px, settings)
     return decided
 
 
@@ -87,30 +87,37 @@ def _at_hop(node: Node, settings: ReaderSettings) -> Decision:
     return Decision(groups=(*pairs, *single), crossings=(Place(x, y, "hop"),))
 
 
-def decide_node(node: Node, mask: U8, stroke_px: float, settings: ReaderSettings) -> Decision:
+def decide_node(node: Node, view: InkView, stroke_px: float, settings: ReaderSettings) -> Decision:
     """Decide one node."""
     count = len(node.arms)
     if count == 1:
         return Decision(groups=((0,),))
     width = node_width(node, stroke_px)
-    if is_filled_symbol(mask, node, width):
-        return _at_filled_symbol(mask, node, width, settings)
+    if is_filled_symbol(view.mask, node, width):
+        return _at_filled_symbol(view, node, width, settings)
     everything = (tuple(range(count)),)
     if count == 2:
         return Decision(groups=everything)
     x, y = node.centre
-    circle = widest_circle(mask, node, width) / plain_circle(node, width)
+    circle = dot_ratio(view, node, width)
     if count == 3:
         kind: JunctionKind = "dot" if circle >= settings.dot_sure_ratio else "tee"
         return Decision(groups=everything, junctions=(Place(x, y, kind),))
     pairs = straight_pairs(node.arms, settings)
-    if circle >= settings.dot_sure_ratio:
+    if circle >= settings.dot_sure_ratio and _all_at_one_dot(node, circle * width):
         return Decision(groups=everything, junctions=(Place(x, y, "dot"),))
     if count in (4, 6, 8) and 2 * len(pairs) == count:
         return _lines_cross(pairs, circle, (x, y), settings)
     if count == 4 and len(pairs) == 1:
         return _one_straight(node, pairs[0], (x, y), settings)
     return _unclear(node, pairs, (x, y))
+
+
+def _all_at_one_dot(node: Node, dot_px: float) -> bool:
+    """Tell whether every arm starts at the rim of one dot: where two places ran together, not."""
+    x, y = node.centre
+    widest = max(a.width for a in node.arms)
+    return all(math.hypot(a.x - x, a.y - y) <= dot_px + 1.5 * widest for a in node.arms)
 
 
 def node_width(node: Node, stroke_px: float) -> float:
@@ -124,30 +131,16 @@ def node_width(node: Node, stroke_px: float) -> float:
     return max(told) if told else max(stroke_px, min(a.width for a in arms))
 
 
-def _at_filled_symbol(mask: U8, node: Node, width: float, settings: ReaderSettings) -> Decision:
+def _at_filled_symbol(
+    view: InkView, node: Node, width: float, settings: ReaderSettings
+) -> Decision:
     """A filled symbol ends what meets there; only an arrow head lies on a line that goes on."""
     apart = Decision(groups=tuple((k,) for k in range(len(node.arms))))
     pairs = straight_pairs(node.arms, settings)
-    if len(node.arms) != 2 or len(pairs) != 1 or not _is_arrow_head(mask, node, width):
+    if len(node.arms) != 2 or len(pairs) != 1 or not is_arrow_head(view.mask, node, width):
         return apart
     x, y = node.centre
     return Decision(groups=((0, 1),), doubts=(Question(x, y, "touch", "joined"),))
-
-
-def _is_arrow_head(mask: U8, node: Node, width: float) -> bool:
-    """Tell an arrow head from a diode: its ink narrows to the line at one end and has no bar."""
-    a, b = node.arms
-    length = math.hypot(b.x - a.x, b.y - a.y)
-    if length < 2 * width:
-        return False
-    gx, gy = (b.x - a.x) / length, (b.y - a.y) / length
-    along, beside = np.meshgrid(
-        np.linspace(-1.5 * width, length + 1.5 * width, 25), np.arange(-8.0, 8.1, 0.5) * width / 2
-    )
-    xs = np.clip((a.x + along * gx - beside * gy).astype(int), 0, mask.shape[1] - 1)
-    ys = np.clip((a.y + along * gy + beside * gx).astype(int), 0, mask.shape[0] - 1)
-    profile = mask[ys, xs].sum(axis=0) * width / 4
-    return bool(min(profile[:4].max(), profile[-4:].max()) <= 1.7 * width)
 
 
 def _lines_cross(
@@ -162,7 +155,8 @@ def _lines_cross(
     dot: Place[JunctionKind] = Place(x, y, "dot")
     if circle <= settings.dot_none_ratio:
         return Decision(groups=pairs, crossings=(plain,))
-    middle = (settings.dot_none_ratio + settings.dot_sure_ratio) / 2
+    # A four-way without a dot is far commoner than one with: only the upper part is taken joined.
+    middle = settings.dot_none_ratio + 0.7 * (settings.dot_sure_ratio - settings.dot_none_ratio)
     if circle >= middle:
         joined = (tuple(sorted(k for pair in pairs for k in pair)),)
         doubt = Question(x, y, "crossing", "joined")
@@ -237,69 +231,6 @@ def straight_pairs(arms: tuple[Arm, ...], settings: ReaderSettings) -> tuple[tup
             pairs.append((i, j))
             used |= {i, j}
     return tuple(sorted(pairs))
-
-
-def widest_circle(mask: U8, node: Node, width: float) -> float:
-    """Diameter in px of the widest circle inside the ink near a node."""
-    x, y = node.centre
-    reach = int(5 * width) + 4
-    x0, y0 = max(0, int(x) - reach), max(0, int(y) - reach)
-    crop = mask[y0 : int(y) + reach, x0 : int(x) + reach]
-    if crop.size == 0:
-        return 0.0
-    depth = cv2.distanceTransform(np.ascontiguousarray(crop), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
-    rows, columns = np.ogrid[: crop.shape[0], : crop.shape[1]]
-    near = np.hypot(columns + x0 + 0.5 - x, rows + y0 + 0.5 - y) <= 1.6 * width
-    # The distance runs from px centre to the nearest paper px centre: half a px too much.
-    return float(2.0 * max(0.0, float(np.where(near, depth, 0.0).max()) - 0.5))
-
-
-def plain_circle(node: Node, width: float) -> float:
-    """Diameter of the widest circle that the arms' own ink would leave without any dot.
-
-    The arms are drawn as plain lines on a patch at four times the scale, and measured there.
-    """
-    scale, reach = 4.0, 3.5 * width + 2
-    x, y = node.centre
-    size = int(2 * reach * scale)
-    patch = np.zeros((size, size), dtype=np.uint8)
-    for arm in node.arms:
-        start = (arm.x - x - arm.width * arm.dx, arm.y - y - arm.width * arm.dy)
-        far = (arm.x - x + 4 * width * arm.dx, arm.y - y + 4 * width * arm.dy)
-        ends = [
-            (round((px + reach) * scale), round((py + reach) * scale)) for px, py in (start, far)
-        ]
-        pen = max(1, round(min(arm.width, 1.3 * width) * scale))
-        cv2.line(patch, ends[0], ends[1], 1, pen)
-    depth = cv2.distanceTransform(patch, cv2.DIST_L2, cv2.DIST_MASK_5)
-    rows, columns = np.ogrid[:size, :size]
-    near = np.hypot(columns - size / 2, rows - size / 2) <= 1.6 * width * scale
-    return max(float(2.0 * np.where(near, depth, 0.0).max() / scale), width)
-
-
-def is_filled_symbol(mask: U8, node: Node, width: float) -> bool:
-    """Tell whether a blob is wide both ways without being round: an arrow head, a diode, a pin.
-
-    The blob is what an opening by a disc wider than any line leaves. A disc fills its own box by
-    pi/4 and its widest circle is as wide as the box; of a triangle that circle is 0.6 as wide.
-    """
-    if node.box is None or min(node.box[2] - node.box[0], node.box[3] - node.box[1]) <= 2 * width:
-        return False
-    reach = int(3 * width) + 3
-    x0, y0 = max(0, int(node.box[0]) - reach), max(0, int(node.box[1]) - reach)
-    crop = np.ascontiguousarray(mask[y0 : int(node.box[3]) + reach, x0 : int(node.box[2]) + reach])
-    size = round(1.75 * width) | 1
-    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
-    opened = cv2.morphologyEx(crop, cv2.MORPH_OPEN, disc, borderValue=0)
-    _, _, stats, _ = cv2.connectedComponentsWithStats(opened, connectivity=8)
-    if len(stats) < 2:
-        return False
-    _, _, w, h, area = stats[1 + int(np.argmax(stats[1:, 4]))].tolist()
-    depth = cv2.distanceTransform(crop, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
-    circle = 2.0 * float(depth.max()) - 1.0
-    if max(w, h) < 2.6 * width + 1:
-        return False
-    return bool(circle < 0.76 * max(w, h) or area > 0.93 * w * h)
 
 
 def group_centre(node: Node, group: tuple[int, ...]) -> tuple[float, float]:

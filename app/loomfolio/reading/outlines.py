@@ -186,9 +186,9 @@ def _outline_of(graph: LineGraph, walk: list[Way], settings: ReaderSettings) -> 
 def _is_round(points: F64, area: float) -> bool:
     """Tell a circle from a box of the same size by its area."""
     span = points.max(axis=0) - points.min(axis=0)
-    if not 0.8 <= span[0] / span[1] <= 1.25 or len(points) < 6:
+    if not 0.8 <= float(span[0] / span[1]) <= 1.25 or len(points) < 6:
         return False
-    return abs(area / (math.pi / 4 * span[0] * span[1]) - 1.0) < 0.12
+    return abs(area / (math.pi / 4 * float(span[0] * span[1])) - 1.0) < 0.12
 
 
 def _is_frame(outline: DrawnOutline, page_size: tuple[int, int]) -> bool:

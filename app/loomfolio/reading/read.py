@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomfolio.basics import PxBox, PxPoint, WorkCancelledError
+from loomfolio.reading.blobs import InkView
 from loomfolio.reading.bodies import Body, find_rings, given_bodies, without_bodies
 from loomfolio.reading.colour import colours_of
 from loomfolio.reading.dashes import find_dashes, inked
@@ -92,7 +93,7 @@ def read_page(
     tell(0.2)
     given = given_bodies(bodies, ink.scale)
     edge_px = settings.px(settings.body_edge_mm)
-    outside = without_bodies(ink.mask, given, edge_px)
+    outside = without_bodies(ink.mask, given, edge_px, settings.px(settings.body_pen_mm))
     seen = _see_lines(outside, given, settings, tell)
     every = (*given, *seen.rings)
     lines, strokes, stroke_px = seen.lines, seen.strokes, seen.stroke_px
@@ -102,7 +103,8 @@ def read_page(
     )
     graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)
-    decisions = part_stems(graph, decide_junctions(graph, lines, seen.hops, settings), settings)
+    view = InkView(lines, ink.darkness, settings.ink_share)
+    decisions = part_stems(graph, decide_junctions(graph, view, seen.hops, settings), settings)
     free = settle_ends(graph, decisions, every, seen.glyph_boxes, lines, settings)
     traced = trace_conductors(graph, decisions, free, every, ink.scale)
     kept = [t for t in traced if _is_conductor(t, settings)]

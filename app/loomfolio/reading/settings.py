@@ -50,9 +50,9 @@ class ReaderSettings(BaseModel):
     # Junctions. Two arms that leave a place in opposite directions within these are one line.
     straight_deg: float = Field(default=22.0, gt=0, lt=60)
     offset_widths: float = Field(default=0.75, gt=0)
-    # Widest circle in the ink of a four-way, against that of the same lines crossing plainly.
-    dot_sure_ratio: float = Field(default=1.36, gt=1)
-    dot_none_ratio: float = Field(default=1.16, gt=1)
+    # How far the ink of a four-way reaches between its arms, against the same lines crossing plainly.
+    dot_sure_ratio: float = Field(default=1.5, gt=1)
+    dot_none_ratio: float = Field(default=1.25, gt=1)
 
     # Half the length of the widest hop, its gaps included.
     hop_max_mm: float = Field(default=2.3, gt=0)
@@ -71,6 +71,8 @@ class ReaderSettings(BaseModel):
     # Bodies. A line that stops this far from a body still ends at it.
     body_reach_mm: float = Field(default=0.9, ge=0)
     body_edge_mm: float = Field(default=0.25, ge=0)
+    # How far outside its box the pen of a body's outline is looked for.
+    body_pen_mm: float = Field(default=0.7, ge=0)
     ring_max_mm: float = Field(default=3.0, gt=0)
 
     # A conductor shorter than this from end to end is dirt or part of a symbol.
