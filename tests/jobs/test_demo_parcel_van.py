@@ -2,33 +2,33 @@
 
 from __future__ import annotations
 
-import csv
-import itertools
 import json
 import sys
 from pathlib import Path
 
-import numpy as np
 import pytest
-import shapely
-from PIL import Image
 
-from loomfolio.basics import MmPoint, asset_path, demo_projects_path
+from loomfolio.basics import demo_projects_path
 from loomfolio.nets import Netlist, connector_map, derive, findings
-from loomfolio.project import BodyMark, LineMark, Project, ProjectFolder, edits, pin_text
-from loomfolio.reading import Reading
-from loomfolio.reading.sheet_readings import bodies_of, read_page
-from loomfolio.sheets import outside_validity, page_list, sheet_pixels
+from loomfolio.project import (
+    BodyMark,
+    CavityEntry,
+    LineMark,
+    Project,
+    ProjectFolder,
+    edits,
+    pin_text,
+)
+from loomfolio.sheets import outside_validity, page_list
 
 sys.path.insert(0, str(demo_projects_path()))
 
 import draw_parcel_van as van
-from drawing.layout import sheet_ink
 from drawing.marks import all_crossings
-from drawing.plan import SheetPlan
-from drawing.shapes import Disc, Lettering, Stroke
 from drawing.wiring import is_pin, leads
 from parcel_van.parts import EXCEPT, WITH
+
+from support import demo_sheets as sheets
 
 CIRCUITS = tuple(plan for plan in van.SHEETS if plan.kind == "circuit")
 BY_TITLE = {"argvalues": van.SHEETS, "ids": [plan.file for plan in van.SHEETS]}
@@ -51,28 +51,9 @@ def by_hand() -> Project:
     return van.complete_project(van.PROJECT, reading_on=False)
 
 
-def read(project: Project) -> dict[str, Reading]:
-    folder = ProjectFolder.open(van.PROJECT, read_only=True)
-    return {
-        sheet.id: read_page(
-            sheet_pixels(folder, sheet), dpi=sheet.x_dpi, bodies=bodies_of(project, sheet)
-        )
-        for sheet in project.sheets
-        if sheet.is_read
-    }
-
-
 @pytest.fixture(scope="module")
 def first_sight(shipped) -> Netlist:
-    return derive(shipped, read(shipped))
-
-
-def nets_of(netlist: Netlist) -> set[frozenset[str]]:
-    return {
-        frozenset(pin_text(netlist.project, pin) for pin in net.pins)
-        for net in netlist.nets
-        if net.pins
-    }
+    return derive(shipped, sheets.read_all(van.PROJECT, shipped))
 
 
 # ---------------------------------------------------------------------------------- drawn alike
@@ -87,11 +68,8 @@ def drawn_again(tmp_path_factory) -> Path:
 
 @pytest.mark.parametrize("plan", **BY_TITLE)
 def test_drawing_a_sheet_again_gives_the_same_pixels(plan, drawn_again):
-    with (
-        Image.open(drawn_again / "sheets" / plan.file) as new,
-        Image.open(van.PROJECT / "sheets" / plan.file) as old,
-    ):
-        assert np.array_equal(np.asarray(new.convert("L")), np.asarray(old.convert("L")))
+    new, old = (folder / "sheets" / plan.file for folder in (drawn_again, van.PROJECT))
+    assert sheets.is_same_picture(new, old)
 
 
 def test_the_command_writes_a_project_that_opens(drawn_again):
@@ -178,7 +156,7 @@ def test_the_print_has_crossings_dots_a_hop_and_a_supply_that_is_hot_at_all_time
     assert all(all_crossings(plan) for plan in CIRCUITS if plan.number in (1, 2, 3, 4, 6))
     assert any(name.startswith("@") for plan in CIRCUITS for name, _ in plan.nodes)
     assert any(wire.hops for plan in CIRCUITS for wire in plan.wires)
-    printed = {word.text for word in lettering(van.SHEETS[0])}
+    printed = {word.text for word in sheets.lettering(van.SHEETS[0])}
     assert any("HOT AT ALL TIMES" in text for text in printed)
 
 
@@ -213,76 +191,17 @@ def test_one_sheet_is_of_other_model_years_than_the_van(shipped):
 # -------------------------------------------------------------------------- nothing drawn by mistake
 
 
-def lettering(plan: SheetPlan) -> list[Lettering]:
-    return [ink for ink in sheet_ink(plan) if isinstance(ink, Lettering) and ink.text]
-
-
-def pen_shapes(plan: SheetPlan) -> list[shapely.Geometry]:
-    inks = sheet_ink(plan)
-    strokes = [
-        shapely.LineString(ink.points).buffer(ink.width_mm / 2)
-        for ink in inks
-        if isinstance(ink, Stroke)
-    ]
-    discs = [
-        shapely.Point(*ink.centre).buffer(ink.radius_mm) for ink in inks if isinstance(ink, Disc)
-    ]
-    return strokes + discs
-
-
 @pytest.mark.parametrize("plan", **BY_TITLE)
-def test_no_text_touches_a_line(plan):
-    shapes = pen_shapes(plan)
-    tree = shapely.STRtree(shapes)
-    touching = [
-        text.text
-        for text in lettering(plan)
-        for near in tree.query(shapely.box(*text.box).buffer(0.4))
-        if shapely.box(*text.box).distance(shapes[near]) < 0.4
-    ]
-    assert touching == []
-
-
-@pytest.mark.parametrize("plan", **BY_TITLE)
-def test_no_text_touches_another_or_the_edge_of_the_page(plan):
-    texts = lettering(plan)
-    boxes = [shapely.box(*text.box) for text in texts]
-    touching = [
-        (a.text, b.text)
-        for (a, box), (b, other) in itertools.combinations(zip(texts, boxes, strict=True), 2)
-        if box.distance(other) < 0.6
-    ]
-    page = shapely.box(8, 8, 289, 204)
-    assert touching == []
-    assert [t.text for t, box in zip(texts, boxes, strict=True) if not page.contains(box)] == []
+def test_no_text_touches_a_line_another_text_or_the_edge_of_the_page(plan):
+    assert sheets.texts_on_lines(plan) == []
+    assert sheets.texts_on_texts(plan) == []
+    assert sheets.texts_off_the_page(plan) == []
 
 
 @pytest.mark.parametrize("plan", **CIRCUITS_BY_TITLE)
-def test_wires_meet_where_they_are_declared_to_and_nowhere_else(plan):
-    lines = [shapely.LineString(plan.course(wire)) for wire in plan.wires]
-    ends = [{wire.a, wire.b} for wire in plan.wires]
-    for one, other in itertools.combinations(range(len(lines)), 2):
-        tips = [
-            MmPoint(*tip) for n in (one, other) for tip in (lines[n].coords[0], lines[n].coords[-1])
-        ]
-        meeting = lines[one].intersection(lines[other])
-        is_met = (
-            any(meeting.distance(shapely.Point(*tip)) < 0.05 for tip in tips)
-            and not meeting.is_empty
-        )
-        assert is_met == bool(ends[one] & ends[other]), (plan.wires[one], plan.wires[other])
-        assert meeting.length == 0
-
-
-@pytest.mark.parametrize("plan", **CIRCUITS_BY_TITLE)
-def test_separate_wires_keep_clear_of_each_other(plan):
-    lines = [(wire, shapely.LineString(plan.course(wire))) for wire in plan.wires]
-    near = [
-        (a.a, a.b, b.a, b.b)
-        for (a, one), (b, other) in itertools.combinations(lines, 2)
-        if not {a.a, a.b} & {b.a, b.b} and not one.intersects(other) and one.distance(other) < 3
-    ]
-    assert near == []
+def test_wires_meet_where_they_are_declared_to_and_keep_clear_elsewhere(plan):
+    assert sheets.undeclared_meetings(plan) == []
+    assert sheets.crowded_wires(plan) == []
 
 
 # --------------------------------------------------------------------------------- map against truth
@@ -290,19 +209,19 @@ def test_separate_wires_keep_clear_of_each_other(plan):
 
 def test_all_drawn_by_hand_gives_the_declared_nets(by_hand, truth):
     assert not any(sheet.is_read for sheet in by_hand.sheets)
-    assert nets_of(derive(by_hand, {})) == {frozenset(net) for net in truth["nets"]}
+    assert sheets.nets_of(derive(by_hand, {})) == {frozenset(net) for net in truth["nets"]}
 
 
 def test_the_fit_with_towing_gives_its_declared_nets(by_hand, truth):
     (fit,) = (fit for fit in by_hand.fits if fit.name == "with towing")
-    found = {net for net in nets_of(derive(by_hand, {}, fit=fit)) if len(net) > 1}
+    found = {net for net in sheets.nets_of(derive(by_hand, {}, fit=fit)) if len(net) > 1}
     declared = truth["fits"][fit.name]["nets"]
     assert found == {frozenset(net) for net in declared if len(net) > 1}
 
 
 def test_the_socket_and_its_leads_are_not_there_in_the_base_fit(by_hand):
     (fit,) = (fit for fit in by_hand.fits if fit.name == "base")
-    nets = nets_of(derive(by_hand, {}, fit=fit))
+    nets = sheets.nets_of(derive(by_hand, {}, fit=fit))
     parts = {pin.partition(":")[0] for net in nets for pin in net}
     assert {"X90", "B14"} & parts == set()
     assert frozenset({"A1 C2:5", "A27 C1:10"}) in nets
@@ -311,7 +230,7 @@ def test_the_socket_and_its_leads_are_not_there_in_the_base_fit(by_hand):
 def test_one_missing_line_is_seen_in_the_nets(by_hand, truth):
     line = next(mark for mark in by_hand.marks if isinstance(mark, LineMark))
     less = edits.remove_marks(by_hand, [line.id])
-    assert nets_of(derive(less, {})) != {frozenset(net) for net in truth["nets"]}
+    assert sheets.nets_of(derive(less, {})) != {frozenset(net) for net in truth["nets"]}
 
 
 def test_each_declared_net_bears_its_name(by_hand, truth):
@@ -346,7 +265,7 @@ def test_with_everything_confirmed_every_lead_that_ends_somewhere_is_released(by
 def test_the_reader_finds_the_declared_nets_where_nothing_is_drawn_by_hand(truth):
     project = van.complete_project(van.PROJECT, reading_on=True)
     assert not any(isinstance(mark, LineMark) for mark in project.marks)
-    found = nets_of(derive(project, read(project)))
+    found = sheets.nets_of(derive(project, sheets.read_all(van.PROJECT, project)))
     assert found == {frozenset(net) for net in truth["nets"]}
 
 
@@ -390,8 +309,7 @@ def test_half_way_says_no_more_than_everything(shipped, by_hand):
 
 
 def contacts() -> dict[str, dict[str, str]]:
-    with asset_path("tables", "trailer_socket_iso11446.csv").open(encoding="utf-8") as file:
-        return {row["contact"]: row for row in csv.DictReader(file)}
+    return {row["contact"]: row for row in sheets.table_rows("trailer_socket_iso11446.csv")}
 
 
 # A second printing: the pin-out of ISO 11446 in a public encyclopedia, in its own order of words.
@@ -501,3 +419,61 @@ def test_every_conditional_wire_ends_at_a_pin_or_part_with_that_condition(by_han
         if lead.when:
             assert any(pin in conditional or pin.partition(":")[0] in parts for pin in lead.pins)
     assert all(is_pin(pin) for pin in conditional)
+
+
+# ------------------------------------------------------------------------ the survey, and the gaps
+
+
+@pytest.fixture(scope="module")
+def surveyed() -> Project:
+    return van.surveyed_project(van.PROJECT)
+
+
+def test_the_survey_contradicts_the_sheets_twice(surveyed):
+    printed = {
+        end: wire.colour
+        for plan in CIRCUITS
+        for wire in plan.wires
+        if not wire.when or wire.when == EXCEPT
+        for end in (wire.a, wire.b)
+    }
+    cavities = {pin_text(surveyed, e.pin): e for e in surveyed.survey if isinstance(e, CavityEntry)}
+    otherwise = {
+        pin
+        for pin, seen in cavities.items()
+        if (seen.state == "filled") != (pin in printed)
+        or (seen.colour and printed.get(pin) and seen.colour.text != printed[pin])
+    }
+    assert otherwise == {"A27 C1:9", "A27 C1:1"}
+
+
+def test_half_way_more_than_half_of_the_survey_is_done(shipped, surveyed):
+    assert 0.5 < len(shipped.survey) / len(surveyed.survey) < 0.7
+    assert {entry.model_copy(update={"id": "entry-1"}) for entry in shipped.survey} <= {
+        entry.model_copy(update={"id": "entry-1"}) for entry in surveyed.survey
+    }
+
+
+def test_the_baseline_tells_what_did_not_work_before(surveyed):
+    (baseline,) = surveyed.baselines
+    assert [check.name for check in baseline.functions if not check.works] == ["Park assist, rear"]
+    assert baseline.when == "before"
+    assert baseline.sleep_current_ma == pytest.approx(14)
+
+
+def test_the_faces_of_the_sheet_are_those_of_the_halves(surveyed):
+    sides = {
+        (part.name, connector.name, half.name): half.face.side
+        for part in surveyed.parts
+        for connector in part.connectors
+        for half in connector.halves
+        if half.face is not None
+    }
+    assert sides == {
+        ("X14", "", "A"): "wire side",
+        ("X14", "", "B"): "wire side",
+        ("A27", "C1", ""): "mating side",
+        ("A27", "C2", ""): "unknown",
+        ("A1", "C2", ""): "wire side",
+        ("X70", "", ""): "wire side",
+    }
