@@ -26,7 +26,7 @@ from loomfolio.nets.sheet_graph import (
     SheetGraph,
     build_sheet_graph,
 )
-from loomfolio.nets.visibility import in_fit
+from loomfolio.nets.visibility import Undetermined, in_fit
 from loomfolio.project import (
     JOINED_THROUGHOUT,
     Anchor,
@@ -177,6 +177,7 @@ def derive(
     *,
     fit: Fit | None = None,
     memory: Memory | None = None,
+    undetermined: Undetermined = "kept",
 ) -> Netlist:
     """Work out the nets of a document.
 
@@ -188,8 +189,10 @@ def derive(
         The set of options to look at; None shows everything that the documents say.
     memory
         What earlier calls worked out; sheets that did not change are taken from it.
+    undetermined
+        Whether records whose condition the fit leaves open are kept, or left out to see what hangs on them.
     """
-    visible = in_fit(project, fit)
+    visible = in_fit(project, fit, undetermined)
     graphs = _sheet_graphs(visible, readings, memory or Memory())
     first: dict[str, int] = {}
     count = 0

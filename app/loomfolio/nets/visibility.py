@@ -1,12 +1,12 @@
 """The document as one fit sees it: records whose condition is false in the fit are left out.
 
-A condition that the fit leaves undetermined keeps its record: what may be there is shown, not hidden.
+A condition that the fit leaves undetermined keeps its record: what may be there is shown, not hidden. To
+learn what hangs on it, the same document can be looked at without these records.
 """
 
 from __future__ import annotations
 
-from functools import lru_cache
-from typing import Protocol, TypeVar
+from typing import Literal, Protocol, TypeVar
 
 from loomfolio.project import (
     BodyMark,
@@ -31,30 +31,36 @@ class _Conditional(Protocol):
 _C = TypeVar("_C", bound=_Conditional)
 
 
-def in_fit(project: Project, fit: Fit | None) -> Project:
+Undetermined = Literal["kept", "left out"]
+"""What to do with records whose condition the fit leaves open."""
+
+
+def in_fit(project: Project, fit: Fit | None, undetermined: Undetermined = "kept") -> Project:
     """Return the document without what is not there in `fit`; the document itself for no fit."""
     if fit is None:
         return project
-    return _Fitting(project, fit).document()
+    return _Fitting(project, fit, undetermined).document()
 
 
 class _Fitting:
     """One document seen in one fit: which parts, connectors, cavities and sheets are not there."""
 
-    def __init__(self, project: Project, fit: Fit) -> None:
+    def __init__(self, project: Project, fit: Fit, undetermined: Undetermined) -> None:
         self._project, self._fit = project, fit
+        self._open_is_there = undetermined == "kept"
+        self._is_there_by_condition: dict[str, bool] = {"": True}
         self._sheets = {sheet.id for sheet in self._kept(project.sheets)}
         self._parts = {part.id for part in self._kept(project.parts)}
         self._gone_connectors: set[tuple[str, str]] = set()
         self._gone_pins: set[PinKey] = set()
         for part in project.parts:
             for connector in part.connectors:
-                if not _is_there(connector.when, fit):
+                if not self._is_there(connector.when):
                     self._gone_connectors.add((part.id, connector.name))
                 for half in connector.halves:
                     key = HalfKey(part=part.id, connector=connector.name, half=half.name)
                     self._gone_pins.update(
-                        key.pin(c.pin) for c in half.cavities if not _is_there(c.when, fit)
+                        key.pin(c.pin) for c in half.cavities if not self._is_there(c.when)
                     )
 
     def document(self) -> Project:
@@ -91,7 +97,16 @@ class _Fitting:
         )
 
     def _kept(self, records: tuple[_C, ...]) -> tuple[_C, ...]:
-        return tuple(record for record in records if _is_there(record.when, self._fit))
+        return tuple(record for record in records if self._is_there(record.when))
+
+    def _is_there(self, condition: str) -> bool:
+        known = self._is_there_by_condition.get(condition)
+        if known is None:
+            value = evaluate(condition, self._fit)
+            known = self._is_there_by_condition[condition] = (
+                self._open_is_there if value is None else value
+            )
+        return known
 
     def _has_half(self, half: HalfKey) -> bool:
         is_gone = (half.part, half.connector) in self._gone_connectors
@@ -137,8 +152,3 @@ class _Fitting:
                 "screen_ends": tuple(filter(self._has, group.screen_ends)),
             }
         )
-
-
-@lru_cache(maxsize=4096)
-def _is_there(condition: str, fit: Fit) -> bool:
-    return not condition or evaluate(condition, fit) is not False

@@ -1,0 +1,295 @@
+"""The vehicle as it is: what its documents say, corrected by what was seen on it.
+
+The survey wins over the documents. Where the two contradict each other the sentence is kept, so that a
+person sees what the survey changed. Leads of which nobody knows where they go are kept apart: they are
+reason for a question, never a lead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from loomfolio.project import (
+    AnyEntry,
+    BarEntry,
+    CavityEntry,
+    HalfEntry,
+    HalfKey,
+    HeaderEntry,
+    LeadEntry,
+    PinKey,
+    PositionEntry,
+    Specimen,
+)
+from loomfolio.retrofit.records import Ends, EquippedLead, Node
+from loomfolio.retrofit.state import Equipment
+
+NO_LEAD = frozenset({"empty", "plugged", "terminal without lead", "cut", "not there"})
+"""States of a cavity in which no whole lead ends in it."""
+NO_LEADS_AT_POSITION = frozenset({"moulding only", "terminals but no lead", "not there"})
+
+
+@dataclass(frozen=True)
+class Seen:
+    """The survey of one specimen, found by what each entry is about."""
+
+    specimen: Specimen | None = None
+    cavities: Mapping[PinKey, CavityEntry] = field(default_factory=dict)
+    headers: Mapping[PinKey, HeaderEntry] = field(default_factory=dict)
+    positions: Mapping[str, PositionEntry] = field(default_factory=dict)
+    halves: Mapping[HalfKey, HalfEntry] = field(default_factory=dict)
+    bars: Mapping[tuple[str, str], BarEntry] = field(default_factory=dict)
+    leads: tuple[LeadEntry, ...] = ()
+
+    @staticmethod
+    def of(entries: Iterable[AnyEntry], specimen: Specimen | None) -> Seen:
+        """Sort the entries of a specimen; those of others are left out."""
+        own = [e for e in entries if specimen is not None and e.specimen == specimen.id]
+        return Seen(
+            specimen,
+            {e.pin: e for e in own if isinstance(e, CavityEntry)},
+            {e.pin: e for e in own if isinstance(e, HeaderEntry)},
+            {e.part: e for e in own if isinstance(e, PositionEntry)},
+            {e.half: e for e in own if isinstance(e, HalfEntry)},
+            {(e.part, e.label): e for e in own if isinstance(e, BarEntry)},
+            tuple(e for e in own if isinstance(e, LeadEntry)),
+        )
+
+    def __bool__(self) -> bool:
+        return bool(
+            self.cavities
+            or self.headers
+            or self.positions
+            or self.halves
+            or self.bars
+            or self.leads
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class VehicleState:
+    """The vehicle as it is.
+
+    `strays` are pins at which a lead was found that does not go where it is documented, and nobody knows
+    where; `dropped` are documented leads that the survey did not find, with the entry that says so.
+    `doubtful` is what its documents have only if an open option is built in.
+    """
+
+    equipment: Equipment
+    seen: Seen = field(default_factory=Seen)
+    contradictions: tuple[str, ...] = ()
+    strays: Mapping[PinKey, LeadEntry] = field(default_factory=dict)
+    dropped: Mapping[Ends, AnyEntry] = field(default_factory=dict)
+    doubtful: frozenset[object] = frozenset()
+
+
+def vehicle_as_it_is(documented: Equipment, survey: Seen, *, target: Equipment) -> VehicleState:
+    """Return what a vehicle has: its documents corrected by its survey.
+
+    Parameters
+    ----------
+    documented
+        What its documents say. What these leave undetermined is not taken to be there.
+    target
+        What the target's documents say: a part or bar of these that was seen looks as they say.
+    """
+    worker = _Corrected(documented.speaking_of(target), survey, target)
+    worker.positions()
+    worker.halves()
+    worker.bars()
+    worker.cavities()
+    worker.traced_leads()
+    return worker.state()
+
+
+class _Corrected:
+    """The documents of a vehicle while its survey is worked in."""
+
+    def __init__(self, documented: Equipment, survey: Seen, target: Equipment) -> None:
+        self._documented, self._seen, self._target = documented, survey, target
+        open_things = documented.undetermined
+        self._leads = {e: lead for e, lead in documented.leads.items() if e not in open_things}
+        self._bars = {b: label for b, label in documented.bars.items() if b not in open_things}
+        self._kinds = {p: k for p, k in documented.part_kinds.items() if p not in open_things}
+        self._halves = {h: s for h, s in documented.halves.items() if h not in open_things}
+        self._contradictions: list[str] = []
+        self._strays: dict[PinKey, LeadEntry] = {}
+        self._dropped: dict[Ends, AnyEntry] = {}
+
+    def state(self) -> VehicleState:
+        equipment = replace(
+            self._documented,
+            leads=self._leads,
+            bars=self._bars,
+            part_kinds=self._kinds,
+            halves=self._halves,
+            undetermined=frozenset(),
+        )
+        return VehicleState(
+            equipment,
+            self._seen,
+            tuple(dict.fromkeys(self._contradictions)),
+            self._strays,
+            self._dropped,
+            self._documented.undetermined,
+        )
+
+    def positions(self) -> None:
+        for part, entry in self._seen.positions.items():
+            if entry.grade in NO_LEADS_AT_POSITION:
+                self._drop_leads([e for e in self._leads if part in _parts_of(e)], entry)
+            if entry.grade == "not there":
+                self._remove_part(part, entry)
+            elif part not in self._kinds:
+                self._bring_in_part(part, entry)
+
+    def _remove_part(self, part: str, entry: AnyEntry) -> None:
+        if part in self._kinds:
+            del self._kinds[part]
+            self._say(entry)
+        self._halves = {h: s for h, s in self._halves.items() if h.part != part}
+        self._bars = {b: label for b, label in self._bars.items() if b[0].part != part}
+
+    def _bring_in_part(self, part: str, entry: AnyEntry) -> None:
+        """A part that an open option decides about, or that the documents deny, was seen."""
+        if part not in self._documented.part_kinds:
+            self._say(entry)
+        for side in (self._documented, self._target):
+            if part in side.part_kinds:
+                self._kinds[part] = side.part_kinds[part]
+                self._halves.update({h: s for h, s in side.halves.items() if h.part == part})
+                self._bars.update({b: n for b, n in side.bars.items() if b[0].part == part})
+                return
+
+    def halves(self) -> None:
+        for half, entry in self._seen.halves.items():
+            if entry.state == "not there":
+                self._drop_leads([e for e in self._leads if _touches(e, half)], entry)
+                if self._halves.pop(half, None) is not None:
+                    self._say(entry)
+                continue
+            self._halves[half] = entry.state
+            if half.part not in self._kinds:
+                kinds = {**self._target.part_kinds, **self._documented.part_kinds}
+                self._kinds[half.part] = kinds.get(half.part, "device")
+            if entry.state == "bridge plug" and len(entry.bridged) > 1:
+                self._bars[tuple(half.pin(pin) for pin in entry.bridged)] = "bridge plug"
+
+    def bars(self) -> None:
+        known = {**self._target.bars, **self._documented.bars}
+        for (part, label), entry in self._seen.bars.items():
+            for bar in [b for b, name in self._bars.items() if b[0].part == part and name == label]:
+                if entry.state == "missing":
+                    del self._bars[bar]
+                    self._say(entry)
+            if entry.state == "there":
+                found = {b: n for b, n in known.items() if b[0].part == part and n == label}
+                if any(bar not in self._bars for bar in found):
+                    self._say(entry)
+                self._bars.update(found)
+
+    def cavities(self) -> None:
+        leads_at: dict[Node, list[Ends]] = {}
+        for ends in self._leads:
+            for node in ends:
+                leads_at.setdefault(node, []).append(ends)
+        for pin, entry in self._seen.cavities.items():
+            here = [ends for ends in leads_at.get(pin, ()) if ends in self._leads]
+            if entry.state in NO_LEAD:
+                self._drop_leads(here, entry)
+            elif not here:
+                self._say(entry)
+            if (
+                entry.state in {"filled", "corroded"}
+                and len(here) == 1
+                and entry.colour is not None
+            ):
+                self._leads[here[0]] = replace(
+                    self._leads[here[0]],
+                    colour=entry.colour,
+                    area_mm2=entry.area_mm2 or self._leads[here[0]].area_mm2,
+                    is_seen=True,
+                )
+
+    def traced_leads(self) -> None:
+        for entry in self._seen.leads:
+            ends = self._documented.ends(*entry.ends)
+            if entry.state == "there":
+                self._found(ends, entry, entry.ends)
+                continue
+            self._drop_leads([ends] if ends in self._leads else [], entry)
+            self._dropped.setdefault(ends, entry)
+            if entry.state == "goes elsewhere" and entry.goes_to is not None:
+                pins = (entry.ends[0], entry.goes_to)
+                self._found(self._documented.ends(*pins), entry, pins)
+            elif entry.state == "goes elsewhere":
+                self._strays[entry.ends[0]] = entry
+
+    def _found(self, ends: Ends, entry: LeadEntry, pins: tuple[PinKey, PinKey]) -> None:
+        known = self._leads.get(ends)
+        if known is None:
+            self._say(entry)
+            known = EquippedLead(pins=pins, source="survey")
+        self._dropped.pop(ends, None)
+        self._leads[ends] = replace(
+            known,
+            colour=entry.colour or known.colour,
+            area_mm2=entry.area_mm2 or known.area_mm2,
+            doubts=(),
+            is_seen=True,
+        )
+
+    def _drop_leads(self, leads: Sequence[Ends], entry: AnyEntry) -> None:
+        for ends in leads:
+            del self._leads[ends]
+            self._dropped[ends] = entry
+            self._say(entry)
+
+    def _say(self, entry: AnyEntry) -> None:
+        self._contradictions.append(
+            f"{entry_text(entry, self._documented)}; the documents say otherwise"
+        )
+
+
+def _parts_of(ends: Ends) -> set[str]:
+    return {node if isinstance(node, str) else node.part for node in ends}
+
+
+def _touches(ends: Ends, half: HalfKey) -> bool:
+    return any(isinstance(node, PinKey) and node.half_key == half for node in ends)
+
+
+def entry_text(entry: AnyEntry, names: Equipment) -> str:
+    """Return in words what an entry says: `E7 C1:12 is empty`."""
+    match entry:
+        case CavityEntry():
+            colour = f", {entry.colour.text}" if entry.colour is not None else ""
+            return f"{names.text(entry.pin)} is {_CAVITY.get(entry.state, entry.state)}{colour}"
+        case HeaderEntry():
+            return f"The module's own contact at {names.text(entry.pin)}: {entry.state}"
+        case PositionEntry():
+            return f"{names.part_names[entry.part]}: {entry.grade}"
+        case HalfEntry():
+            return f"{names.half_text(entry.half)}: {entry.state}"
+        case BarEntry():
+            return f"Bar {entry.label} of {names.part_names[entry.part]}: {entry.state}"
+        case LeadEntry():
+            a, b = (names.text(pin) for pin in entry.ends)
+            to = f" to {names.text(entry.goes_to)}" if entry.goes_to is not None else ""
+            return f"Lead {a} to {b}: {entry.state}{to}"
+
+
+_CAVITY = {
+    "terminal without lead": "a terminal without lead",
+    "cut": "cut off behind the terminal",
+    "not there": "no cavity of this housing",
+}
+
+
+def survey_words(entry: AnyEntry, seen: Seen, names: Equipment) -> str:
+    """Return an entry as evidence: who was looked at, when, and what was seen."""
+    who = seen.specimen.name if seen.specimen is not None else entry.specimen
+    when = f", {entry.known.on.isoformat()}" if entry.known.on is not None else ""
+    note = f" ({entry.note})" if entry.note else ""
+    return f"Survey of {who}{when}: {entry_text(entry, names)}{note}"

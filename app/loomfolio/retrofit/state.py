@@ -1,0 +1,357 @@
+"""What a vehicle is equipped with, as its documents say in one fit: the two sides of the comparison.
+
+An `Equipment` says what is there: parts, halves, leads, bars, mates, cable groups. It speaks of pins and of
+what is joined, not of drawn lines, so that two documents that draw the same net in two ways agree.
+All pins of a splice or ground point are one node.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Protocol, TypeVar
+
+from loomfolio.nets import MapRow, Netlist, connector_map
+from loomfolio.project import (
+    JOINED_THROUGHOUT,
+    Anchor,
+    BodyMark,
+    CableGroup,
+    HalfKey,
+    HalfState,
+    InnerPin,
+    PartKind,
+    PinKey,
+    natural_order,
+    option_names,
+    parse,
+)
+from loomfolio.retrofit.records import Ends, EquippedLead, Node
+
+_T = TypeVar("_T")
+
+
+class _Conditional(Protocol):
+    @property
+    def when(self) -> str: ...
+
+
+Bar = tuple[PinKey, ...]
+"""The pins that a bar joins, in order."""
+MatedHalves = tuple[HalfKey, HalfKey]
+
+
+FOUND = " as found"
+"""What stands behind the id of a splice of the vehicle that has other legs than the target's of that id."""
+
+
+@dataclass(frozen=True, eq=False)
+class Equipment:
+    """What is there. `halves` tells the state of each half that is there, a dummy or bridge plug included.
+
+    `hubs` are the splices and ground points by their part's id, those that only the other side has included.
+    `undetermined` names what is there only if an option is built in of which the fit says nothing:
+    parts, halves, leads (by their ends) and bars; `open_options` are these options.
+    """
+
+    fit_name: str
+    part_names: Mapping[str, str]
+    part_kinds: Mapping[str, PartKind]
+    hubs: Mapping[str, PartKind]
+    halves: Mapping[HalfKey, HalfState]
+    leads: Mapping[Ends, EquippedLead]
+    bars: Mapping[Bar, str]
+    mates: Mapping[MatedHalves, tuple[tuple[PinKey, PinKey], ...]]
+    inner: Mapping[PinKey, tuple[PinKey, ...]] = field(default_factory=dict)
+    """For each pin the pins that it reaches inside its part through what passes or loads."""
+    groups: tuple[CableGroup, ...] = ()
+    places: Mapping[PinKey, Anchor] = field(default_factory=dict)
+    sheet_titles: Mapping[str, str] = field(default_factory=dict)
+    undetermined: frozenset[object] = frozenset()
+    open_options: tuple[str, ...] = ()
+
+    def node(self, pin: PinKey) -> Node:
+        """Return the node of a pin: itself, or the splice or ground point that it belongs to."""
+        return pin.part if pin.part in self.hubs else pin
+
+    def ends(self, a: PinKey, b: PinKey) -> Ends:
+        """Return the two ends of a lead in their fixed order."""
+        return ends_of(self.node(a), self.node(b))
+
+    def is_splice(self, node: Node) -> bool:
+        """Is it a splice: metal that no one can tell from the lead that it lies in?"""
+        return isinstance(node, str) and self.hubs.get(node) == "splice"
+
+    def half_text(self, half: HalfKey) -> str:
+        """Return a half as a person writes it."""
+        connector = f" {half.connector}" if half.connector else ""
+        return f"{self.part_names[half.part]}{connector}{'.' + half.half if half.half else ''}"
+
+    def text(self, node: Node) -> str:
+        """Return a node as a person writes it: `E7 C1:12`, or the splice's name."""
+        if isinstance(node, str):
+            return self.part_names[node]
+        return f"{self.half_text(node.half_key)}:{node.pin}"
+
+    @cached_property
+    def leads_at(self) -> Mapping[Node, tuple[Ends, ...]]:
+        """The leads that end at each node."""
+        return _by_node((ends, ends) for ends in self.leads)
+
+    @cached_property
+    def bars_at(self) -> Mapping[Node, tuple[Bar, ...]]:
+        """The bars that each pin lies on."""
+        return _by_node((bar, bar) for bar in self.bars)
+
+    @cached_property
+    def mated_at(self) -> Mapping[PinKey, tuple[PinKey, ...]]:
+        """The pins that each pin meets, where both halves are there and free to be mated."""
+        found: dict[PinKey, list[PinKey]] = {}
+        for (half_a, half_b), pairs in self.mates.items():
+            if self.halves.get(half_a) == self.halves.get(half_b) == "there":
+                for a, b in pairs:
+                    found.setdefault(a, []).append(b)
+                    found.setdefault(b, []).append(a)
+        return {pin: tuple(others) for pin, others in found.items()}
+
+    def neighbours(self, node: Node) -> Iterable[Node]:
+        """Yield what is joined directly to a node: by a lead, a bar or a mated contact."""
+        for a, b in self.leads_at.get(node, ()):
+            yield b if a == node else a
+        for bar in self.bars_at.get(node, ()):
+            yield from (pin for pin in bar if pin != node)
+        if isinstance(node, PinKey):
+            yield from self.mated_at.get(node, ())
+
+    def speaking_of(self, other: Equipment) -> Equipment:
+        """Return the same with the names, splices and ground points of another side known, too."""
+        return replace(
+            self,
+            part_names={**other.part_names, **self.part_names},
+            hubs={**other.hubs, **self.hubs},
+        )
+
+    def telling_splices_apart(self, target: Equipment) -> Equipment:
+        """Return the same with splices that have other legs than the target's under names of their own.
+
+        That two documents call a splice alike says little: what counts is which leads meet there.
+        """
+        names = {hub: self._free_name(hub) for hub in self._other_splices(target)}
+        if not names:
+            return self
+        leads = {
+            ends_of(*(names.get(n, n) if isinstance(n, str) else n for n in ends)): lead
+            for ends, lead in self.leads.items()
+        }
+        return replace(
+            self,
+            leads=leads,
+            hubs={**self.hubs, **{new: self.hubs[old] for old, new in names.items()}},
+            part_names={
+                **self.part_names,
+                **{new: self.part_names[old] for old, new in names.items()},
+            },
+        )
+
+    def _other_splices(self, target: Equipment) -> list[str]:
+        """The splices with other legs than the target's, and all that are joined to one of these."""
+        found: dict[str, None] = {}
+        reached: set[str] = set()
+        rest = [
+            node
+            for node, legs in self.leads_at.items()
+            if isinstance(node, str)
+            and self.is_splice(node)
+            and set(legs) != set(target.leads_at.get(node, ()))
+        ]
+        while rest:
+            splice = rest.pop()
+            reached.add(splice)
+            if splice in target.part_kinds:
+                found[splice] = None
+            rest.extend(
+                other
+                for other in self.neighbours(splice)
+                if isinstance(other, str) and self.is_splice(other) and other not in reached
+            )
+        return list(found)
+
+    def _free_name(self, splice: str) -> str:
+        name = splice + FOUND
+        while name in self.hubs:
+            name += FOUND
+        return name
+
+    def knows(self, node: Node) -> bool:
+        """Does it hold the splice or ground point, or the half that the pin sits in?"""
+        return node in self.part_kinds if isinstance(node, str) else node.half_key in self.halves
+
+
+def node_order(node: Node) -> tuple[object, ...]:
+    """Return a sort key for pins, splices and ground points together."""
+    return (node, "", "", ()) if isinstance(node, str) else node.sort_key
+
+
+def ends_of(a: Node, b: Node) -> Ends:
+    """Return two nodes as the ends of a lead, in their fixed order."""
+    return (a, b) if node_order(a) <= node_order(b) else (b, a)
+
+
+def ends_order(ends: Ends) -> tuple[object, ...]:
+    """Return a sort key for leads by their ends."""
+    return (node_order(ends[0]), node_order(ends[1]))
+
+
+def _by_node(pairs: Iterable[tuple[Sequence[Node], _T]]) -> dict[Node, tuple[_T, ...]]:
+    found: dict[Node, list[_T]] = {}
+    for nodes, thing in pairs:
+        for node in dict.fromkeys(nodes):
+            found.setdefault(node, []).append(thing)
+    return {node: tuple(things) for node, things in found.items()}
+
+
+def equipment_of(
+    netlist: Netlist,
+    rows: Sequence[MapRow] | None = None,
+    *,
+    certain: Equipment | None = None,
+) -> Equipment:
+    """Return what the documents say is there in the fit of a netlist.
+
+    Parameters
+    ----------
+    rows
+        The connector map of the netlist, where it is at hand.
+    certain
+        The same without what the fit leaves undetermined; None where it leaves nothing open.
+    """
+    project = netlist.project
+    found = Equipment(
+        fit_name=netlist.fit.name if netlist.fit is not None else "",
+        part_names={part.id: part.name for part in project.parts},
+        part_kinds={part.id: part.kind for part in project.parts},
+        hubs={part.id: part.kind for part in project.parts if part.kind in JOINED_THROUGHOUT},
+        halves=dict.fromkeys(_documented_halves(netlist), "there"),
+        leads={},
+        bars=_bars(netlist),
+        mates=_mates(netlist),
+        inner=_inner(netlist),
+        groups=project.groups,
+        places=netlist.place_of,
+        sheet_titles={sheet.id: sheet.title for sheet in project.sheets},
+        open_options=_open_options(netlist) if certain is not None else (),
+    )
+    map_rows = connector_map(netlist) if rows is None else rows
+    found = replace(found, leads=_leads(found, map_rows))
+    return found if certain is None else _with_doubts(found, certain)
+
+
+def _documented_halves(netlist: Netlist) -> Iterable[HalfKey]:
+    """The halves that are drawn, listed or have a known pin; to be named in the scope makes none."""
+    yield from (pin.half_key for pin in netlist.net_by_pin)
+    yield from (mark.half_key for mark in netlist.project.marks if isinstance(mark, BodyMark))
+    for part in netlist.project.parts:
+        for connector in part.connectors:
+            for half in connector.halves:
+                yield HalfKey(part=part.id, connector=connector.name, half=half.name)
+
+
+def _leads(equipment: Equipment, rows: Sequence[MapRow]) -> dict[Ends, EquippedLead]:
+    leads: dict[Ends, EquippedLead] = {}
+    for row in rows:
+        if row.b is None:
+            continue
+        ends = equipment.ends(row.a, row.b)
+        if ends[0] == ends[1] or ends in leads:
+            continue
+        leads[ends] = EquippedLead(
+            pins=(row.a, row.b),
+            colour=row.colour,
+            area_mm2=row.area_mm2,
+            source=_source(equipment, row),
+            place=row.places[0] if row.places else None,
+            doubts=tuple(piece.sentence for piece in row.open_pieces),
+            is_branch=row.is_branch,
+            is_seen=row.known.how in {"seen", "measured"},
+        )
+    return leads
+
+
+def _source(equipment: Equipment, row: MapRow) -> str:
+    """Where a lead is documented: its sheets, or how else it is known."""
+    if row.sheets:
+        return "sheet " + ", ".join(equipment.sheet_titles[sheet] for sheet in row.sheets)
+    return f"{row.known.how} {row.known.source}".strip()
+
+
+def _inner(netlist: Netlist) -> dict[PinKey, tuple[PinKey, ...]]:
+    found: dict[PinKey, list[PinKey]] = {}
+    for part in netlist.project.parts:
+        for way in part.ways:
+            if way.relation != "joined":
+                a, b = (_outer(part.id, pin) for pin in way.pins)
+                found.setdefault(a, []).append(b)
+                found.setdefault(b, []).append(a)
+    return {pin: tuple(others) for pin, others in found.items()}
+
+
+def _outer(part: str, pin: InnerPin) -> PinKey:
+    return PinKey(part=part, connector=pin.connector, half=pin.half, pin=pin.pin)
+
+
+def _bars(netlist: Netlist) -> dict[Bar, str]:
+    return {
+        tuple(_outer(part.id, pin) for pin in way.pins): way.label
+        for part in netlist.project.parts
+        for way in part.ways
+        if way.relation == "joined"
+    }
+
+
+def _mates(netlist: Netlist) -> dict[MatedHalves, tuple[tuple[PinKey, PinKey], ...]]:
+    pairs: dict[MatedHalves, list[tuple[PinKey, PinKey]]] = {}
+    for pin, others in netlist.mated.items():
+        for other, mate, _ in others:
+            if pin.half_key == mate.a:
+                pairs.setdefault((mate.a, mate.b), []).append((pin, other))
+    return {halves: tuple(found) for halves, found in pairs.items()}
+
+
+def _open_options(netlist: Netlist) -> tuple[str, ...]:
+    """The options that conditions of the document name, and of which the fit says nothing."""
+    fit = netlist.fit
+    said = (
+        set()
+        if fit is None
+        else {name.casefold() for name in (*fit.options_with, *fit.options_without)}
+    )
+    conditions = {record.when for record in _conditional(netlist) if record.when}
+    names = {name for condition in conditions for name in option_names(parse(condition))}
+    return tuple(sorted((name for name in names if name.casefold() not in said), key=natural_order))
+
+
+def _conditional(netlist: Netlist) -> Iterable[_Conditional]:
+    project = netlist.project
+    yield from (*project.sheets, *project.parts, *project.marks, *project.links, *project.leads)
+    for part in project.parts:
+        yield from part.ways
+        for connector in part.connectors:
+            yield connector
+            for half in connector.halves:
+                yield from half.cavities
+
+
+def _with_doubts(found: Equipment, certain: Equipment) -> Equipment:
+    """Mark what is there only if an open option is built in."""
+    undetermined: set[object] = {
+        *(ends for ends in found.leads if ends not in certain.leads),
+        *(part for part in found.part_kinds if part not in certain.part_kinds),
+        *(half for half in found.halves if half not in certain.halves),
+        *(bar for bar in found.bars if bar not in certain.bars),
+    }
+    leads = {
+        ends: replace(lead, is_undetermined=True) if ends in undetermined else lead
+        for ends, lead in found.leads.items()
+    }
+    return replace(found, leads=leads, undetermined=frozenset(undetermined))
