@@ -4,8 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-from loomfolio.basics import EditError, MmPoint
-from loomfolio.project import Anchor, HalfKey, Job, Project, Vehicle, edits, faults
+from loomfolio.basics import EditError, MmPoint, Resolution
+from loomfolio.project import (
+    Anchor,
+    BodyMark,
+    HalfKey,
+    Job,
+    LineMark,
+    Project,
+    Vehicle,
+    edits,
+    faults,
+)
 from support.make_project import make_sheet, make_two_sheets
 
 MADE = make_two_sheets()
@@ -127,3 +137,50 @@ def test_a_specimen_comes_changes_and_goes():
     assert edits.remove_specimen(p, specimen_id).specimens == ()
     with pytest.raises(EditError, match=r"'../a.jpg' does not lie in the project folder"):
         edits.add_specimen(P, name="Van 7", kind="this vehicle", photos=("../a.jpg",))
+
+
+# --------------------------------------------------------------------------------- another paper
+
+
+def px_places(project: Project, sheet_id: str) -> list[tuple[float, float]]:
+    """Where all that lies on a sheet lies on its page image, px."""
+    sheet = project.sheet(sheet_id)
+    places: list[MmPoint] = []
+    for mark in project.marks:
+        if mark.sheet != sheet_id:
+            continue
+        if isinstance(mark, LineMark):
+            places += mark.points
+        elif isinstance(mark, BodyMark):
+            places += [MmPoint(*mark.box[:2]), MmPoint(*mark.box[2:]), *(p.at for p in mark.pins)]
+        else:
+            places.append(mark.at)
+    anchors = [end for link in project.links for end in (link.a, link.b)]
+    anchors += [confirmation.place for confirmation in project.confirmations]
+    places += [anchor.at for anchor in anchors if anchor and anchor.sheet == sheet_id]
+    resolution = Resolution(sheet.x_dpi, sheet.y_dpi)
+    return [tuple(resolution.to_px(place)) for place in places]
+
+
+def test_another_paper_leaves_all_that_lies_on_the_sheet_on_its_pixel():
+    sheets = [sheet.id for sheet in P.sheets]
+    before = {sheet: px_places(P, sheet) for sheet in sheets}
+    assert all(before.values())
+    p = edits.resize_sheet(P, sheets[0], x_dpi=150.0, y_dpi=75.0, resolution_from="paper size")
+    assert (p.sheet(sheets[0]).x_dpi, p.sheet(sheets[0]).y_dpi) == (150.0, 75.0)
+    for sheet in sheets:
+        for (x0, y0), (x1, y1) in zip(before[sheet], px_places(p, sheet), strict=True):
+            assert (x1, y1) == (pytest.approx(x0), pytest.approx(y0))
+    assert list(faults(p)) == []
+
+
+def test_another_paper_moves_nothing_on_other_sheets():
+    first, second = (sheet.id for sheet in P.sheets)
+    p = edits.resize_sheet(P, first, x_dpi=150.0, y_dpi=150.0, resolution_from="paper size")
+    others = [mark for mark in P.marks if mark.sheet == second]
+    assert [mark for mark in p.marks if mark.sheet == second] == others
+
+
+def test_a_paper_that_cannot_be_is_refused():
+    with pytest.raises(EditError, match="x_dpi should be greater than 0"):
+        edits.resize_sheet(P, P.sheets[0].id, x_dpi=0.0, y_dpi=100.0, resolution_from="person")

@@ -18,11 +18,6 @@ if TYPE_CHECKING:
 MAIN_JOB = "python3 app sheet demo_projects/parcel_van_towing -o out"
 
 
-SWITCH_S = 0.001
-"""How soon the window's thread gets its turn while a sheet is read in another one; Python's own 5 ms
-let the longest pause of the window be twice as long (measured on a busy 2-core machine)."""
-
-
 def run_desk(argv: Sequence[str]) -> int:
     """Open the window and return its exit status.
 
@@ -45,7 +40,6 @@ def run_desk(argv: Sequence[str]) -> int:
 
     faults = Faults(lambda s: window.frame.notices.tell(s, "stop"), window.workbench.session.save)
     faults.install()
-    sys.setswitchinterval(SWITCH_S)
     try:
         window.show()
         return application.exec()

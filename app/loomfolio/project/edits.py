@@ -16,6 +16,7 @@ from loomfolio.project.job_edits import (
     remove_fit,
     remove_sheet,
     remove_specimen,
+    resize_sheet,
     set_job,
     set_scope,
 )
@@ -141,6 +142,7 @@ __all__ = [
     "remove_specimen",
     "rename_part",
     "reopen_gap",
+    "resize_sheet",
     "set_job",
     "set_scope",
     "withdraw_acceptance",

@@ -28,6 +28,7 @@ from loomfolio.project.changes import Changes, compare
 from loomfolio.project.disk import Disk
 from loomfolio.project.document_file import document_bytes
 from loomfolio.project.folder_files import (
+    PHOTOS_NAME,
     SHEETS_NAME,
     cannot_write,
     copy_in,
@@ -180,6 +181,11 @@ class ProjectFolder:
         """
         self._require_writable()
         return copy_in(source, self._path, SHEETS_NAME, disk=self._disk)
+
+    def copy_in_photo(self, source: Path) -> str:
+        """Copy a photo into the folder and return its path there, such as `photos/plug.jpg`."""
+        self._require_writable()
+        return copy_in(source, self._path, PHOTOS_NAME, disk=self._disk)
 
     def commit(self, title: str, project: Project) -> None:
         """Make `project` the document; its line in the journal is on disk when this returns.

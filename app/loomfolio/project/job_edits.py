@@ -18,8 +18,9 @@ from loomfolio.project.editing import (
     take_out,
     withdraw,
 )
-from loomfolio.project.facts import Condition, HalfKey, ValidFor, Vehicle
+from loomfolio.project.facts import Anchor, Condition, HalfKey, ValidFor, Vehicle
 from loomfolio.project.integrity import needs
+from loomfolio.project.mark_edits import replaced
 from loomfolio.project.models import (
     Fit,
     Job,
@@ -76,6 +77,52 @@ def add_sheet(project: Project, **fields: Unpack[SheetFields]) -> Added:
 def change_sheet(project: Project, sheet: Sheet) -> Project:
     """Return the document with another state of one sheet."""
     return swap(project, "sheets", sheet)
+
+
+def resize_sheet(
+    project: Project,
+    sheet_id: str,
+    *,
+    x_dpi: float,
+    y_dpi: float,
+    resolution_from: ResolutionSource,
+) -> Project:
+    """Return the document with another size of one sheet on paper, and all that lies on it where it was printed.
+
+    Marks, ends of links and confirmed places are anchored in mm of the paper; they move with the print, so
+    that each stays on the same pixel. The pixels themselves do not change.
+    """
+    sheet = found(project, "sheets", sheet_id)
+    if not isinstance(sheet, Sheet):  # pragma: no cover - the list holds nothing else
+        raise TypeError(sheet_id)
+    fields = {"x_dpi": x_dpi, "y_dpi": y_dpi, "resolution_from": resolution_from}
+    resized = made(Sheet, "sheet", {**dict(sheet), **fields})
+    across, down = sheet.x_dpi / resized.x_dpi, sheet.y_dpi / resized.y_dpi
+
+    def moved(point: MmPoint) -> MmPoint:
+        return MmPoint(point.x * across, point.y * down)
+
+    def laid(anchor: Anchor | None) -> Anchor | None:
+        if anchor is None or anchor.sheet != sheet_id:
+            return anchor
+        return anchor.model_copy(update={"at": moved(anchor.at)})
+
+    project = swap(project, "sheets", resized)
+    marks = [replaced(m, moved) if m.sheet == sheet_id else m for m in project.marks]
+    links = [
+        link.model_copy(update={"a": laid(link.a), "b": laid(link.b)})
+        if _touches(link, sheet_id)
+        else link
+        for link in project.links
+    ]
+    confirmations = [
+        c.model_copy(update={"place": laid(c.place)})
+        if c.place is not None and c.place.sheet == sheet_id
+        else c
+        for c in project.confirmations
+    ]
+    project = put_in(project, "marks", marks)
+    return put_in(put_in(project, "links", links), "confirmations", confirmations)
 
 
 def move_sheet(project: Project, sheet_id: str, *, table_at: MmPoint) -> Project:

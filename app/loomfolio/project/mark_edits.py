@@ -6,7 +6,7 @@ changes the answer, and what had been confirmed about the old answer is no longe
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from typing import NotRequired, Required, TypedDict, Unpack
 
 from loomfolio.basics import EditError, MmBox, MmPoint
@@ -198,17 +198,19 @@ def _mark(project: Project, mark_id: str) -> AnyMark:
 
 
 def _moved(mark: AnyMark, right_mm: float, down_mm: float) -> AnyMark:
-    def shifted(point: MmPoint) -> MmPoint:
-        return MmPoint(point.x + right_mm, point.y + down_mm)
+    return replaced(mark, lambda point: MmPoint(point.x + right_mm, point.y + down_mm))
 
+
+def replaced(mark: AnyMark, moved: Callable[[MmPoint], MmPoint]) -> AnyMark:
+    """Return a mark with each of its points where `moved` puts it; a body goes together with its pins."""
     match mark:
         case LineMark():
-            points = tuple(shifted(point) for point in mark.points)
+            points = tuple(moved(point) for point in mark.points)
             return mark.model_copy(update={"points": points})
         case BodyMark():
             corners = (MmPoint(*mark.box[:2]), MmPoint(*mark.box[2:]))
-            pins = tuple(p.model_copy(update={"at": shifted(p.at)}) for p in mark.pins)
-            box = MmBox(*shifted(corners[0]), *shifted(corners[1]))
+            pins = tuple(p.model_copy(update={"at": moved(p.at)}) for p in mark.pins)
+            box = MmBox(*moved(corners[0]), *moved(corners[1]))
             return mark.model_copy(update={"box": box, "pins": pins})
         case _:
-            return mark.model_copy(update={"at": shifted(mark.at)})
+            return mark.model_copy(update={"at": moved(mark.at)})

@@ -4,6 +4,7 @@ from loomfolio.sheets.bringing import SheetStore, bring_in, sheet_pixels
 from loomfolio.sheets.limits import MAX_FILE_BYTES, MAX_PAGE_PX, MAX_PAGES, MAX_SIDE_PX
 from loomfolio.sheets.pages import load_page, page_list
 from loomfolio.sheets.pdf_files import PDF_DPI
+from loomfolio.sheets.photos import bring_in_photo
 from loomfolio.sheets.records import PageImage, PageInfo, Pixels, SourceKind
 from loomfolio.sheets.resolution import (
     PAPER_SIZES_MM,
@@ -26,6 +27,7 @@ __all__ = [
     "SourceKind",
     "assumed_resolution",
     "bring_in",
+    "bring_in_photo",
     "load_page",
     "outside_validity",
     "page_list",

@@ -14,7 +14,7 @@ from loomfolio.desk.dialogs.pin_words import inner_pin, inner_pin_text, inner_pi
 from loomfolio.desk.dialogs.scope import ScopeDialog
 from loomfolio.desk.dialogs.sheet import SheetDialog
 from loomfolio.desk.theme import make_theme
-from loomfolio.project import HalfKey, InnerPin, Known, edits
+from loomfolio.project import HalfKey, InnerPin, Known, LeadMark, NameMark, edits
 from support.make_desk import F5, TCU, X90, scoped_job, small_job
 
 
@@ -133,12 +133,18 @@ def test_a_bare_sheet_takes_another_paper(qtbot, shown):
     assert max(sheet.width_px / sheet.x_dpi, sheet.height_px / sheet.y_dpi) * 25.4 > 400
 
 
-def test_marks_are_never_shifted_off_the_print(qtbot, shown):
+def test_marks_keep_to_the_print_on_another_paper(qtbot, shown):
     project = small_job()
-    dialog = shown(SheetDialog(project, project.sheet("sheet-1")))
+    before = project.sheet("sheet-1")
+    dialog = shown(SheetDialog(project, before))
     dialog.paper.setCurrentText("A3")
-    assert press(qtbot, dialog) is None
-    assert "shift them off the print" in dialog.fault
+    after = press(qtbot, dialog).project
+    sheet = after.sheet("sheet-1")
+    assert sheet.x_dpi != before.x_dpi
+    for old, new in zip(project.marks, after.marks, strict=True):
+        if isinstance(old, NameMark | LeadMark):
+            assert new.at.x * sheet.x_dpi == pytest.approx(old.at.x * before.x_dpi)
+            assert new.at.y * sheet.y_dpi == pytest.approx(old.at.y * before.y_dpi)
 
 
 # ---------------------------------------------------------------------------------------- part

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QCheckBox, QLineEdit, QWidget
 
-from loomfolio.basics import EditError
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
 from loomfolio.desk.dialogs.job import year_of
@@ -58,10 +57,17 @@ class SheetDialog(FormDialog):
         self.resize(460, self.sizeHint().height())
 
     def _step(self) -> Step:
-        sheet = self._sheet
+        project, sheet = self._project, self._sheet
         if self.paper.currentIndex() > 0:
-            self._require_bare()
-            sheet = sized(sheet, self.paper.currentText())
+            on_paper = sized(sheet, self.paper.currentText())
+            project = edits.resize_sheet(
+                project,
+                sheet.id,
+                x_dpi=on_paper.x_dpi,
+                y_dpi=on_paper.y_dpi,
+                resolution_from=on_paper.resolution_from,
+            )
+            sheet = project.sheet(sheet.id)
         valid = ValidFor(
             make=self.make.text().strip(),
             model=self.model.text().strip(),
@@ -77,12 +83,4 @@ class SheetDialog(FormDialog):
                 "valid_for": valid,
             }
         )
-        return Step(f"Change sheet {changed.title}", edits.change_sheet(self._project, changed))
-
-    def _require_bare(self) -> None:
-        """Marks are anchored in mm of the paper: another size would leave them beside the print."""
-        if any(mark.sheet == self._sheet.id for mark in self._project.marks):
-            raise EditError(
-                "Marks lie on this sheet, and another paper size would shift them off the print; "
-                "bring the page in again with the right size, or take the marks off first."
-            )
+        return Step(f"Change sheet {changed.title}", edits.change_sheet(project, changed))
