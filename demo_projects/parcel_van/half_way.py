@@ -7,7 +7,7 @@ Sheets 1, 2 and 4 are done, sheets 3, 5 and 6 are begun. Open on purpose:
 - two colours on one lead: arrow C is GY/RD on sheet 1 and GY on sheet 4;
 - contact 12 of the socket meets no conductor, the link of arrow H to sheet 6 has no other end yet, the
   pairs of X14 are worked out from its numbers and only two were looked at, sheet 6 is of other years;
-- the survey has been at the rear fuse box, at X14 and at one row of the plug of the trailer module.
+- the survey has been at the rear fuse box, at X14 and at the plug of the trailer module.
 """
 
 from __future__ import annotations

@@ -10,7 +10,6 @@ from drawing.things import add_parts
 
 from loomfolio.basics import MmPoint
 from loomfolio.project import (
-    HalfKey,
     Job,
     Known,
     PinPair,
@@ -41,6 +40,7 @@ CAUTIONS = (
     "SG1 is the ground of the sensors: nothing of the trailer may be joined to it.",
     "Do not drill or weld near the traction battery under the load floor.",
 )
+_SCOPE = ("X90", "A27 C1", "A27 C2", "B14")
 UNASSIGNED = "Contact 12 of the socket is not assigned (ISO 11446-1); it stays empty."
 
 
@@ -68,7 +68,7 @@ def begun(folder: Path) -> Marker:
             title="13-pin trailer socket for a parcel van",
             option="Towing",
             vehicle=VEHICLE,
-            scope=(HalfKey(part=marker.pin_key("X90:1").part),),
+            scope=tuple(marker.pin_key(f"{name}:1").half_key for name in _SCOPE),
             fit="with towing",
             target_fit="with towing",
             vehicle_fit="base",

@@ -95,7 +95,7 @@ STATIONS = (
     PARK_ASSIST,
     REAR_END,
 )
-LOOKED_AT = STATIONS[:3]
+LOOKED_AT = STATIONS[:4]
 """Where the person has been so far."""
 
 

@@ -16,11 +16,19 @@ from drawing.shapes import Disc, Lettering, Stroke
 from PIL import Image
 
 from loomfolio.basics import MmPoint, asset_path
-from loomfolio.nets import Netlist
+from loomfolio.nets import Netlist, derive
 from loomfolio.project import JOINED_THROUGHOUT, Project, ProjectFolder, find_pin, pin_text
 from loomfolio.reading import Reading
 from loomfolio.reading.sheet_readings import bodies_of, read_page
-from loomfolio.retrofit import Gap
+from loomfolio.retrofit import (
+    Gap,
+    Seen,
+    VehicleState,
+    equipment_of,
+    find_gaps,
+    job_scope,
+    vehicle_as_it_is,
+)
 from loomfolio.sheets import sheet_pixels
 
 # ------------------------------------------------------------------------------------ drawn sheets
@@ -139,23 +147,38 @@ def gaps_by_hand(path: Path) -> list[dict[str, object]]:
     return json.loads(path.read_text(encoding="utf-8"))["gaps"]
 
 
+def found_gaps(
+    project: Project, readings: Mapping[str, Reading] | None = None
+) -> tuple[tuple[Gap, ...], VehicleState]:
+    """Return the gaps of the job of a demo, and the vehicle as it is."""
+    fits = {fit.name: fit for fit in project.fits}
+    target, documented = (
+        equipment_of(derive(project, readings or {}, fit=fits[name]))
+        for name in (project.job.target_fit, project.job.vehicle_fit)
+    )
+    (specimen,) = project.specimens
+    vehicle = vehicle_as_it_is(documented, Seen.of(project.survey, specimen), target=target)
+    scope = job_scope(target, vehicle.equipment, project.job.scope)
+    return find_gaps(target, vehicle, scope), vehicle
+
+
 def gap_differences(
     project: Project, by_hand: list[dict[str, object]], found: tuple[Gap, ...]
-) -> list[str]:
-    """Return how a list by hand and the gaps that were found differ; each line meets exactly one gap.
+) -> tuple[list[str], list[str]]:
+    """Return the lines of a list by hand that no gap answers, and the gaps that answer no line.
 
-    A gap answers a line if it is of its kind, is about its part, and names its pins. All pins of a splice or
-    ground point are one: of these the gap has to name the part in its sentence.
+    Each line takes one gap. A gap answers a line if it is of its kind, is about its part, and names its
+    pins. All pins of a splice or ground point are one: of these the gap has to name the part in its sentence.
     """
     left = list(found)
-    differences = []
+    unanswered = []
     for line in by_hand:
         answers = [gap for gap in left if _answers(project, gap, line)]
         if answers:
             left.remove(min(answers, key=lambda gap: len(gap.pins)))
         else:
-            differences.append(f"not found: {line['kind']}: {line['words']}")
-    return differences + [f"not in the list: {gap.kind}: {gap.sentence}" for gap in left]
+            unanswered.append(f"{line['kind']}: {line['words']}")
+    return unanswered, [f"{gap.kind}: {gap.sentence}" for gap in left]
 
 
 def _answers(project: Project, gap: Gap, line: Mapping[str, object]) -> bool:
