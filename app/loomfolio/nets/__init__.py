@@ -21,6 +21,7 @@ from loomfolio.nets.records import (
     WayStep,
 )
 from loomfolio.nets.scope import scope_nets
+from loomfolio.nets.visibility import Undetermined, conditional_records, leaves_open
 from loomfolio.nets.way_records import FollowRecord, follow_record, way_text
 
 __all__ = [
@@ -39,14 +40,17 @@ __all__ = [
     "Relation",
     "Snap",
     "Spot",
+    "Undetermined",
     "Way",
     "WayStep",
+    "conditional_records",
     "connector_map",
     "derive",
     "findings",
     "findings_record",
     "follow",
     "follow_record",
+    "leaves_open",
     "scope_nets",
     "way_text",
 ]

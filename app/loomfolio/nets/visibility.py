@@ -6,6 +6,7 @@ learn what hangs on it, the same document can be looked at without these records
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal, Protocol, TypeVar
 
 from loomfolio.project import (
@@ -40,6 +41,25 @@ def in_fit(project: Project, fit: Fit | None, undetermined: Undetermined = "kept
     if fit is None:
         return project
     return _Fitting(project, fit, undetermined).document()
+
+
+def leaves_open(project: Project, fit: Fit | None) -> bool:
+    """Does the fit leave the condition of any record open? Without a fit there is nothing to leave open."""
+    if fit is None:
+        return False
+    conditions = {record.when for record in conditional_records(project)} - {""}
+    return any(evaluate(condition, fit) is None for condition in conditions)
+
+
+def conditional_records(project: Project) -> Iterator[_Conditional]:
+    """Yield every record that may stand under a condition."""
+    yield from (*project.sheets, *project.parts, *project.marks, *project.links, *project.leads)
+    for part in project.parts:
+        yield from part.ways
+        for connector in part.connectors:
+            yield connector
+            for half in connector.halves:
+                yield from half.cavities
 
 
 class _Fitting:

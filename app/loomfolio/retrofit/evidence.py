@@ -110,6 +110,23 @@ class Sides:
         ]
         return [survey_words(entry, self.seen, self.target) for entry in entries]
 
+    def seen_of(self, pins: Iterable[PinKey], part: str | None) -> tuple[str, ...]:
+        """Return what the survey says of these pins, of leads between them, and of a part."""
+        own = set(pins)
+        told = self._looks_at(own)
+        told += [
+            survey_words(entry, self.seen, self.target)
+            for entry in self.seen.leads
+            if own & {*entry.ends, entry.goes_to}
+        ]
+        more = (self.seen.positions.get(part or ""), *self.seen.bars.values())
+        told += [
+            survey_words(entry, self.seen, self.target)
+            for entry in more
+            if entry is not None and entry.part == part
+        ]
+        return tuple(dict.fromkeys(told))
+
     def open_in_target(self, ends: Ends) -> list[str]:
         """Return what has to be settled before the target's documents may be relied on for a lead."""
         lead = self.target.leads[ends]

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Protocol, TypeVar
+from typing import TypeVar
 
-from loomfolio.nets import MapRow, Netlist, connector_map
+from loomfolio.nets import MapRow, Netlist, conditional_records, connector_map
 from loomfolio.project import (
     JOINED_THROUGHOUT,
     Anchor,
@@ -30,11 +30,6 @@ from loomfolio.project import (
 from loomfolio.retrofit.records import Ends, EquippedLead, Node
 
 _T = TypeVar("_T")
-
-
-class _Conditional(Protocol):
-    @property
-    def when(self) -> str: ...
 
 
 Bar = tuple[PinKey, ...]
@@ -67,6 +62,8 @@ class Equipment:
     """For each pin the pins that it reaches inside its part through what passes or loads."""
     groups: tuple[CableGroup, ...] = ()
     places: Mapping[PinKey, Anchor] = field(default_factory=dict)
+    signals: Mapping[PinKey, str] = field(default_factory=dict)
+    """The name of each pin's net, where it has one."""
     sheet_titles: Mapping[str, str] = field(default_factory=dict)
     undetermined: frozenset[object] = frozenset()
     open_options: tuple[str, ...] = ()
@@ -239,6 +236,7 @@ def equipment_of(
         inner=_inner(netlist),
         groups=project.groups,
         places=netlist.place_of,
+        signals={pin: net.name for net in netlist.nets if net.name for pin in net.pins},
         sheet_titles={sheet.id: sheet.title for sheet in project.sheets},
         open_options=_open_options(netlist) if certain is not None else (),
     )
@@ -326,20 +324,9 @@ def _open_options(netlist: Netlist) -> tuple[str, ...]:
         if fit is None
         else {name.casefold() for name in (*fit.options_with, *fit.options_without)}
     )
-    conditions = {record.when for record in _conditional(netlist) if record.when}
+    conditions = {record.when for record in conditional_records(netlist.project) if record.when}
     names = {name for condition in conditions for name in option_names(parse(condition))}
     return tuple(sorted((name for name in names if name.casefold() not in said), key=natural_order))
-
-
-def _conditional(netlist: Netlist) -> Iterable[_Conditional]:
-    project = netlist.project
-    yield from (*project.sheets, *project.parts, *project.marks, *project.links, *project.leads)
-    for part in project.parts:
-        yield from part.ways
-        for connector in part.connectors:
-            yield connector
-            for half in connector.halves:
-                yield from half.cavities
 
 
 def _with_doubts(found: Equipment, certain: Equipment) -> Equipment:
