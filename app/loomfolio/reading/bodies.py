@@ -21,8 +21,10 @@ from loomfolio.reading.settings import ReaderSettings
 
 U8 = NDArray[np.uint8]
 
-PEN_SHARE = 0.4
+PEN_SHARE = 0.6
 """Share of a body's side that is inked where its outline runs; lines that end there ink up to 0.3."""
+PEN_LEAST_PX = 30
+"""Sides shorter than this say nothing: one thick line and its number may ink most of them."""
 
 
 @dataclass(frozen=True)
@@ -193,8 +195,9 @@ def _with_pen(lines: U8, box: PxBox, edge_px: float, pen_px: float) -> tuple[int
 
 
 def _pen_rows(beside: U8) -> int:
-    """How many of the rows beside an edge, nearest first, the outline's pen takes, and its rim."""
-    if beside.size == 0:
+    """How many rows beside an edge, nearest first and without a break, its pen takes, and its rim."""
+    if beside.size == 0 or beside.shape[1] < PEN_LEAST_PX:
         return 0
-    inked = np.flatnonzero(beside.mean(axis=1) >= PEN_SHARE)
-    return min(int(inked[-1]) + 2, len(beside)) if len(inked) else 0
+    bare = np.flatnonzero(beside.mean(axis=1) < PEN_SHARE)
+    inked = int(bare[0]) if len(bare) else len(beside)
+    return min(inked + 2, len(beside)) if inked else 0
