@@ -27,20 +27,17 @@ VEHICLE = Vehicle(
     note="Narrow orchard tractor, built without DC charging.",
 )
 CAUTIONS = (
-    "350 V DC. Orange leads are opened, moved and joined by people trained for it only, and never alone.",
-    "Charging cable out, key away and kept, 12 V off as the maker says. U3 feeds the 12 V side from 350 V.",
-    "Service disconnect S80 out, locked away, notice hung. Wait 10 minutes if the maker gives no time.",
-    "Prove dead: test the meter, plus to minus, plus and minus to chassis, test the meter. Above 60 V: stop.",
-    "The traction battery G2 is always live, also with its contactors open.",
-    "W95 is fitted whole. No joint, tap, fuse or repair in an orange lead; no low-voltage fuse on that side.",
-    (
-        "Nothing is joined to the interlock loop, and it is never bridged. The dummy plug of X61 goes out for"
-        " the plug of W95 and for nothing else."
-    ),
-    "The high-voltage side is not earthed to the chassis. GND4 earths the inlet: bonded, below 0.1 ohm at 0.2 A.",
-    "The inlet is fitted with lock, earth, pilot, proximity and both temperature sensors, or not at all.",
-    "Low-voltage leads stay 50 mm from orange ones; where they must cross, at a right angle with a sleeve.",
-    "After the work: isolation by the maker's method, at least 100 ohm per volt. First charge not left alone.",
+    "350 V DC: orange leads by trained people only, never alone.",
+    "Cable out, key kept away, 12 V off; U3 feeds 12 V from 350 V.",
+    "S80 out and locked away. Wait 10 minutes, or the maker's time.",
+    "Prove dead: meter, circuit, meter. Above 60 V: stop.",
+    "G2 is always live.",
+    "W95 is fitted whole. No joint, tap, fuse or repair in orange leads.",
+    "Nothing is joined to the interlock loop; it is never bridged.",
+    "High voltage is not earthed to the chassis. Bond GND4: below 0.1 ohm.",
+    "Inlet with lock, earth, pilot, proximity and both temperature sensors, or not at all.",
+    "New leads 50 mm from orange ones.",
+    "Afterwards isolation: at least 100 ohm per volt.",
 )
 _SCOPE = ("X95", "X61.B", "A40 C1", "A40 C2", "M95", "B95", "B96")
 

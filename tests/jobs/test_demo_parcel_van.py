@@ -19,6 +19,7 @@ from loomfolio.project import (
     edits,
     pin_text,
 )
+from loomfolio.retrofit import job_gaps
 from loomfolio.sheets import outside_validity, page_list
 
 sys.path.insert(0, str(demo_projects_path()))
@@ -482,7 +483,7 @@ def test_the_faces_of_the_sheet_are_those_of_the_halves(surveyed):
 @pytest.fixture(scope="module")
 def gap_lists(surveyed) -> tuple[list[str], list[str]]:
     by_hand = sheets.gaps_by_hand(van.TRUTH.with_name("parcel_van_gaps.json"))
-    return sheets.gap_differences(surveyed, by_hand, sheets.found_gaps(surveyed)[0])
+    return sheets.gap_differences(surveyed, by_hand, job_gaps(surveyed, {}).gaps)
 
 
 def test_every_line_of_the_list_written_by_hand_is_found_as_a_gap(gap_lists):
@@ -498,12 +499,13 @@ def test_no_gap_is_found_beyond_the_list_written_by_hand(gap_lists):
     assert gap_lists[1] == []
 
 
-def test_every_gap_of_the_van_lies_in_scope_and_that_of_the_survey_is_told(surveyed):
-    gaps, vehicle = sheets.found_gaps(surveyed)
-    assert all(gap.in_scope for gap in gaps)
-    assert any("A27 C1:9" in sentence for sentence in vehicle.contradictions)
+def test_every_gap_of_the_van_is_open_and_in_scope_and_what_the_survey_changed_is_told(surveyed):
+    found = job_gaps(surveyed, {})
+    assert found.open_in_scope == found.gaps
+    assert any("A27 C1:9" in sentence for sentence in found.contradictions)
+    assert found.matching.questions == ()
 
 
 def test_half_way_fewer_than_thirty_gaps_stand_open_in_scope(shipped):
-    gaps, _ = sheets.found_gaps(shipped, sheets.read_all(van.PROJECT, shipped))
-    assert 10 < sum(gap.is_open and gap.in_scope for gap in gaps) < 30
+    found = job_gaps(shipped, sheets.read_all(van.PROJECT, shipped))
+    assert 10 < len(found.open_in_scope) < 30

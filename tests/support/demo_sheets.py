@@ -16,19 +16,11 @@ from drawing.shapes import Disc, Lettering, Stroke
 from PIL import Image
 
 from loomfolio.basics import MmPoint, asset_path
-from loomfolio.nets import Netlist, derive
+from loomfolio.nets import Netlist
 from loomfolio.project import JOINED_THROUGHOUT, Project, ProjectFolder, find_pin, pin_text
 from loomfolio.reading import Reading
 from loomfolio.reading.sheet_readings import bodies_of, read_page
-from loomfolio.retrofit import (
-    Gap,
-    Seen,
-    VehicleState,
-    equipment_of,
-    find_gaps,
-    job_scope,
-    vehicle_as_it_is,
-)
+from loomfolio.retrofit import Gap
 from loomfolio.sheets import sheet_pixels
 
 # ------------------------------------------------------------------------------------ drawn sheets
@@ -145,21 +137,6 @@ def table_rows(name: str) -> list[dict[str, str]]:
 def gaps_by_hand(path: Path) -> list[dict[str, object]]:
     """The list that was written by hand: kind, part, pins, words."""
     return json.loads(path.read_text(encoding="utf-8"))["gaps"]
-
-
-def found_gaps(
-    project: Project, readings: Mapping[str, Reading] | None = None
-) -> tuple[tuple[Gap, ...], VehicleState]:
-    """Return the gaps of the job of a demo, and the vehicle as it is."""
-    fits = {fit.name: fit for fit in project.fits}
-    target, documented = (
-        equipment_of(derive(project, readings or {}, fit=fits[name]))
-        for name in (project.job.target_fit, project.job.vehicle_fit)
-    )
-    (specimen,) = project.specimens
-    vehicle = vehicle_as_it_is(documented, Seen.of(project.survey, specimen), target=target)
-    scope = job_scope(target, vehicle.equipment, project.job.scope)
-    return find_gaps(target, vehicle, scope), vehicle
 
 
 def gap_differences(
