@@ -62,7 +62,7 @@ def _change(draft: Draft) -> None:
     rng, style = draft.rng, draft.style
     if not draft.wiring.edges:
         return
-    offset_arms(draft, 0.4)
+    offset_arms(draft, 1.0 if style.joins == "bare" else 0.4)
     mark_lines(draft)
     if style.free_angles:
         open_pins = [pin for pin in draft.pins if pin.net == 0]

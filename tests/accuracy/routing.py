@@ -119,8 +119,7 @@ def _places_for_a_tee(draft: Draft, net: int) -> list[tuple[Node, str]]:
                 row = r0 + (0 if level else k * (1 if r1 > r0 else -1))
                 column = c0 + (k * (1 if c1 > c0 else -1) if level else 0)
                 passing = grid.node_down if level else grid.node_right
-                joined = grid.whole[row, column] == net
-                if passing[row, column] == 0 and (not joined or draft.style.joins != "bare"):
+                if passing[row, column] == 0:
                     places.append(((row, column), "down" if level else "right"))
     return places
 
