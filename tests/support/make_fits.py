@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import networkx as nx
 from hypothesis import strategies as st
 
-from loomfolio.nets import derive
+from loomfolio.nets import MapRow, Netlist, Undetermined, connector_map, derive
 from loomfolio.project import (
     BarEntry,
     CavityEntry,
@@ -26,6 +26,7 @@ from loomfolio.project import (
     InnerPin,
     InnerWay,
     Job,
+    Known,
     Lead,
     LeadColour,
     LeadEntry,
@@ -36,6 +37,7 @@ from loomfolio.project import (
     PositionEntry,
     Project,
     Specimen,
+    evaluate,
 )
 from loomfolio.retrofit import Equipment, Node, Seen, VehicleState, equipment_of, vehicle_as_it_is
 
@@ -70,11 +72,19 @@ CONDITIONS = ["", "", "t", "t", "!t", "x"]
 COLOURS = [None, LeadColour(text="RD"), LeadColour(text="GN", base="green")]
 
 
+class Branch(NamedTuple):
+    """Leads that meet at a drawn dot, and the condition they stand under."""
+
+    pins: tuple[PinKey, ...]
+    when: str
+
+
 @dataclass(frozen=True, repr=False)
 class Drawn:
-    """A document in two fits, and what was seen on the vehicle."""
+    """A document in two fits, and what was seen on the vehicle. `branches` are drawn joints of several pins."""
 
     project: Project
+    branches: tuple[Branch, ...]
     target: Equipment
     vehicle: VehicleState
 
@@ -97,7 +107,8 @@ class Drawn:
             )
             for entry in self.project.survey
         ]
-        return "\n  ".join(["Drawn:", *whens, *bars, *wires, *seen])
+        joints = [f"{' + '.join(map(text, b.pins))} if {b.when}" for b in self.branches]
+        return "\n  ".join(["Drawn:", *whens, *bars, *wires, *joints, *seen])
 
     def _repr_pretty_(self, printer: object, cycle: object) -> None:
         printer.text(repr(self))  # type: ignore[attr-defined]
@@ -109,6 +120,7 @@ def make_vehicle_in_fits(
     *,
     parts: dict[str, str] | None = None,
     bars: tuple[str, str] = ("", ""),
+    branches: tuple[Branch, ...] = (),
     **fields: object,
 ) -> Drawn:
     """Return the vehicle with these leads. `parts` gives the conditions of parts, `bars` of the two bars."""
@@ -152,7 +164,7 @@ def make_vehicle_in_fits(
         job=Job(target_fit="equipped", vehicle_fit="base"),
         **fields,
     )
-    return compared(project)
+    return compared(project, branches)
 
 
 def _bar(label: str, pins: str, when: str) -> InnerWay:
@@ -161,15 +173,48 @@ def _bar(label: str, pins: str, when: str) -> InnerWay:
     )
 
 
-def compared(project: Project) -> Drawn:
+def compared(project: Project, branches: tuple[Branch, ...] = ()) -> Drawn:
     """Return both sides of a document."""
-    sides = []
-    for fit in (TARGET, VEHICLE):
-        certain = equipment_of(derive(project, {}, fit=fit, undetermined="left out"))
-        sides.append(equipment_of(derive(project, {}, fit=fit), certain=certain))
-    target, documented = sides
+    target, documented = (
+        equipment_of(
+            *_read(project, fit, branches, "kept"),
+            certain=equipment_of(*_read(project, fit, branches, "left out")),
+        )
+        for fit in (TARGET, VEHICLE)
+    )
     seen = Seen.of(project.survey, VAN)
-    return Drawn(project, target, vehicle_as_it_is(documented, seen, target=target))
+    return Drawn(project, branches, target, vehicle_as_it_is(documented, seen, target=target))
+
+
+def _read(
+    project: Project, fit: Fit, branches: tuple[Branch, ...], undetermined: Undetermined
+) -> tuple[Netlist, tuple[MapRow, ...]]:
+    """The nets and the map of one fit; drawn joints are put into the map as drawing them would."""
+    netlist = derive(project, {}, fit=fit, undetermined=undetermined)
+    rows = list(connector_map(netlist))
+    for branch in branches:
+        value = evaluate(branch.when, fit)
+        is_there = (undetermined == "kept") if value is None else value
+        pins = [p for p in sorted(branch.pins, key=lambda p: p.sort_key) if p in netlist.net_by_pin]
+        if is_there and len(pins) > 2:
+            rows += [_branch_row(pins[0], other) for other in pins[1:]]
+    return netlist, tuple(rows)
+
+
+def _branch_row(a: PinKey, b: PinKey) -> MapRow:
+    return MapRow(
+        net=0,
+        net_name="",
+        a=a,
+        b=b,
+        colour=None,
+        area_mm2=None,
+        is_branch=True,
+        places=(),
+        sheets=(),
+        pieces=(),
+        known=Known(how="printed"),
+    )
 
 
 # ------------------------------------------------------------------------------------- by hypothesis
@@ -267,7 +312,11 @@ def vehicles_in_fits(draw: Callable[[st.SearchStrategy[T]], T]) -> Drawn:
     """Draw a vehicle in two fits with a survey."""
     conditions = {part: draw(st.sampled_from(["", "", "t", "!t"])) for part in (A, K, G, J, X)}
     bars = (draw(st.sampled_from(CONDITIONS)), draw(st.sampled_from(CONDITIONS)))
-    return make_vehicle_in_fits(draw(leads()), draw(entries()), parts=conditions, bars=bars)
+    pins = st.lists(st.sampled_from(REAL_PINS), min_size=3, max_size=5, unique=True).map(tuple)
+    joints = st.lists(st.builds(Branch, pins, st.sampled_from(CONDITIONS)), max_size=3).map(tuple)
+    return make_vehicle_in_fits(
+        draw(leads()), draw(entries()), parts=conditions, bars=bars, branches=draw(joints)
+    )
 
 
 # ------------------------------------------------------------------------------- by a graph library

@@ -25,9 +25,11 @@ from loomfolio.retrofit.whole_things import NOTHING, WholeThings, whole_things, 
 
 @dataclass(frozen=True)
 class Move:
-    """A lead that is there and has to end elsewhere: `stays` is the end that both have."""
+    """A lead that is there and has to end elsewhere: one end stays, the other leaves one node for another."""
 
     stays: Node
+    leaves: Node
+    goes_to: Node
     cut: Ends
     joined: Ends
 
@@ -79,7 +81,7 @@ def difference(
 
 
 def _moves(
-    cut: Sequence[Ends], joined: Sequence[Ends], in_target: Callable[[Node], Node]
+    cut: Sequence[Ends], joined: Sequence[Ends], in_target: Callable[[Node], Sequence[Node]]
 ) -> tuple[Move, ...]:
     """Pair as many cut leads as can be with missing ones that share an end (augmenting paths)."""
     at: dict[Node, list[Ends]] = {}
@@ -90,7 +92,7 @@ def _moves(
 
     def place(lead: Ends, tried: set[Ends]) -> bool:
         for node in lead:
-            for wanted in at.get(in_target(node), ()):
+            for wanted in [lead for same in in_target(node) for lead in at.get(same, ())]:
                 if wanted not in tried:
                     tried.add(wanted)
                     if wanted not in partner or place(partner[wanted], tried):
@@ -101,6 +103,17 @@ def _moves(
     for lead in cut:
         place(lead, set())
     return tuple(
-        Move(next(node for node in lead if in_target(node) in wanted), lead, wanted)
+        _move(lead, wanted, in_target)
         for wanted, lead in sorted(partner.items(), key=lambda pair: ends_order(pair[0]))
+    )
+
+
+def _move(cut: Ends, joined: Ends, in_target: Callable[[Node], Sequence[Node]]) -> Move:
+    stays, same = next((node, same) for node in cut for same in in_target(node) if same in joined)
+    return Move(
+        stays=stays,
+        leaves=next(node for node in cut if node != stays),
+        goes_to=next(node for node in joined if node != same),
+        cut=cut,
+        joined=joined,
     )

@@ -59,12 +59,11 @@ class Sides:
         titles = {**self.vehicle.sheet_titles, **self.target.sheet_titles}
         return f", sheet {titles[place.sheet]} at {place.at.x:.0f}, {place.at.y:.0f} mm"
 
-    def _lead_text(self, lead: EquippedLead) -> str:
-        a, b = (self.text(pin) for pin in lead.pins)
+    def _lead_text(self, ends: Ends, lead: EquippedLead) -> str:
         look = [lead.colour.text] if lead.colour is not None else []
         look += [f"{lead.area_mm2:g} mm²"] if lead.area_mm2 is not None else []
         where = self._place_text(lead.place) or (f", {lead.source}" if lead.source else "")
-        return f"lead {a} to {b}{' ' + ' '.join(look) if look else ''}{where}"
+        return f"lead {self._pair(ends)}{' ' + ' '.join(look) if look else ''}{where}"
 
     def _fit(self, side: Equipment) -> str:
         name = f"fit {side.fit_name}" if side.fit_name else "the documents"
@@ -83,18 +82,18 @@ class Sides:
     def of_missing_lead(self, ends: Ends) -> Grounds:
         """Return the grounds of a lead that the vehicle lacks."""
         lead = self.target.leads[ends]
-        evidence = [f"{self._fit(self.target)}: {self._lead_text(lead)}"]
+        evidence = [f"{self._fit(self.target)}: {self._lead_text(ends, lead)}"]
         dropped = self.state.dropped.get(ends)
         if dropped is not None:
             evidence.append(survey_words(dropped, self.seen, self.target))
         else:
-            evidence.append(self.vehicle_has_not(f"lead {self._pair(lead.pins)}"))
+            evidence.append(self.vehicle_has_not(f"lead {self._pair(ends)}"))
         evidence += self._looks_at(lead.pins)
         decides = [*self.open_in_target(ends), *self._open_in_vehicle(ends, lead)]
         return Grounds(tuple(dict.fromkeys(evidence)), tuple(dict.fromkeys(decides)), lead.place)
 
-    def _pair(self, pins: tuple[PinKey, PinKey]) -> str:
-        return f"{self.text(pins[0])} to {self.text(pins[1])}"
+    def _pair(self, ends: Ends) -> str:
+        return f"{self.text(ends[0])} to {self.text(ends[1])}"
 
     def _looks_at(self, pins: Iterable[PinKey]) -> list[str]:
         """What the survey says of the cavities, halves and positions of these pins."""
@@ -175,35 +174,31 @@ class Sides:
     def of_present_lead(self, ends: Ends) -> Grounds:
         """Return the grounds of a lead that the vehicle has."""
         lead = self.vehicle.leads[ends]
-        ends = self.target.ends(*lead.pins)
-        traced = [e for e in self.seen.leads if self.target.ends(*e.ends) == ends]
-        moved = [
-            e
-            for e in self.seen.leads
-            if e.goes_to is not None and self.target.ends(e.ends[0], e.goes_to) == ends
-        ]
+        own = set(lead.pins)
+        traced = [e for e in self.seen.leads if set(e.ends) == own]
+        moved = [e for e in self.seen.leads if e.goes_to and {e.ends[0], e.goes_to} == own]
         evidence = [survey_words(entry, self.seen, self.target) for entry in (*traced, *moved)]
         evidence += (
-            [] if moved else [f"{self._fit(self.vehicle)} (this vehicle): {self._lead_text(lead)}"]
+            []
+            if moved
+            else [f"{self._fit(self.vehicle)} (this vehicle): {self._lead_text(ends, lead)}"]
         )
         evidence += self._looks_at(lead.pins)
-        decides = (
-            [] if lead.is_seen else [f"Nobody has looked where lead {self._pair(lead.pins)} goes"]
-        )
+        decides = [] if lead.is_seen else [f"Nobody has looked where lead {self._pair(ends)} goes"]
         return Grounds(tuple(dict.fromkeys(evidence)), tuple(decides), lead.place)
 
     def of_other_look(self, ends: Ends) -> Grounds:
         """Return the grounds of a lead that looks other than drawn."""
         there = self.of_present_lead(ends)
         drawn = self.target.leads[ends]
-        evidence = (f"{self._fit(self.target)}: {self._lead_text(drawn)}", *there.evidence)
+        evidence = (f"{self._fit(self.target)}: {self._lead_text(ends, drawn)}", *there.evidence)
         return Grounds(evidence, there.decides, drawn.place or there.place)
 
     def of_entry(self, entry: AnyEntry, pin: PinKey) -> Grounds:
         """Return the grounds of what the survey alone says of a pin that the target uses."""
         leads = self.target.leads_at.get(pin, ())
         wanted = [
-            f"{self._fit(self.target)}: {self._lead_text(self.target.leads[e])}" for e in leads
+            f"{self._fit(self.target)}: {self._lead_text(e, self.target.leads[e])}" for e in leads
         ]
         decides = [line for ends in leads for line in self.open_in_target(ends)]
         seen = survey_words(entry, self.seen, self.target)

@@ -42,34 +42,39 @@ class Joiner:
         self.taps: dict[Node, Node] = {}
         self.bars, self.leads, self.branches = self._missing()
 
-    def in_target(self, node: Node) -> Node:
-        """Return the node of the target that a node of the vehicle is; a splice that is none stays itself."""
-        name = name_in_documents(node)
-        return name if self.taps.get(name) == node else node
+    def in_target(self, node: Node) -> tuple[Node, ...]:
+        """Return the nodes of the target that a node of the vehicle may be: of a splice, those put into its leads."""
+        return (node, *self._put_in.get(node, ()))
 
     def _missing(self) -> tuple[list[Bar], list[Ends], set[Ends]]:
         """Which bars and leads are to be made, and which of the leads meet leads that are there."""
         target = self._region.target
         bars = [bar for bar in sorted_bars(self._region.bars(target)) if self._blocks.merge(bar)]
         self._absorb_splices()
+        self._put_in = self._splices_put_in()
         live = self._live()
         held = {n for n in self._region.nodes if target.is_splice(n) and self._blocks.size(n) > 1}
         leads = sorted(self._region.leads(target), key=self._rank)
         joined = [ends for ends in leads if self._blocks.merge(ends)]
         joined = self._without_dangling(joined, held)
-        branches = {
-            ends
-            for ends in joined
-            if any(
-                n in live and (target.is_splice(n) or target.leads[ends].is_branch) for n in ends
-            )
-        }
+        branches = {ends for ends in joined if any(n in live and target.is_splice(n) for n in ends)}
         return bars, sorted(joined, key=ends_order), branches
 
     def _rank(self, ends: Ends) -> tuple[object, ...]:
         in_scope = self._preferred is None or all(node in self._preferred for node in ends)
         is_open = self._region.target.leads[ends].is_undetermined
         return (not in_scope, is_open, ends_order(ends))
+
+    def _splices_put_in(self) -> dict[Node, tuple[Node, ...]]:
+        """For each splice of the vehicle the target's splices that were taken into its block."""
+        by_root: dict[Node, list[Node]] = {}
+        for splice in self.taps:
+            by_root.setdefault(self._blocks.root(splice), []).append(splice)
+        return {
+            node: tuple(by_root.get(self._blocks.root(node), ()))
+            for node in self._region.nodes
+            if self._region.vehicle.is_splice(node)
+        }
 
     def _live(self) -> set[Node]:
         """The nodes of blocks that join two pins or more: a lead that meets one of them is a branch."""

@@ -10,7 +10,6 @@ from loomfolio.retrofit.difference import Move
 from loomfolio.retrofit.evidence import Grounds
 from loomfolio.retrofit.gap_writer import About, GapWriter, ends_key, once
 from loomfolio.retrofit.records import Ends, EquippedLead, Gap, GapKind, Mend
-from loomfolio.retrofit.regions import name_in_documents
 
 
 class LeadGaps(GapWriter):
@@ -26,7 +25,9 @@ class LeadGaps(GapWriter):
     def _missing_leads(self) -> Iterator[Gap]:
         rest = dict.fromkeys(self.steps.joined)
         for group in self.target.groups:
-            leads = tuple(dict.fromkeys(self.target.ends(*pair) for pair in group.pins))
+            leads = tuple(
+                dict.fromkeys(e for pair in group.pins for e in self.target.leads_between(*pair))
+            )
             if len(leads) > 1 and all(ends in rest for ends in leads):
                 rest = {ends: None for ends in rest if ends not in leads}
                 yield self._cable(group, leads)
@@ -73,12 +74,8 @@ class LeadGaps(GapWriter):
         )
 
     def _move(self, move: Move) -> Gap:
-        stays, stays_at = self.sides.text(move.stays), name_in_documents(move.stays)
-        from_, to = (
-            self.sides.text(next(node for node in ends if name_in_documents(node) != stays_at))
-            for ends in (move.cut, move.joined)
-        )
-        sentence = f"The lead at {stays} goes to {from_}; it has to go to {to}"
+        stays, leaves, goes_to = map(self.sides.text, (move.stays, move.leaves, move.goes_to))
+        sentence = f"The lead at {stays} goes to {leaves}; it has to go to {goes_to}"
         there = self.sides.of_present_lead(move.cut)
         wanted = self.sides.of_missing_lead(move.joined)
         grounds = Grounds(

@@ -41,19 +41,19 @@ Ends = tuple[Node, Node]
 
 @dataclass(frozen=True, slots=True)
 class EquippedLead:
-    """A lead as one side has it. `pins` are its ends as that side's documents or survey name them.
+    """A lead as one side has it.
 
+    `pins` are its ends as that side's documents or survey name them; a leg of a drawn joint has one.
     `doubts` say what has to be settled before one may rely on the lead; `is_undetermined` that it is
     there only if an option is built in about which the fit says nothing.
     """
 
-    pins: tuple[PinKey, PinKey]
+    pins: tuple[PinKey, ...]
     colour: LeadColour | None = None
     area_mm2: float | None = None
     source: str = ""
     place: Anchor | None = None
     doubts: tuple[str, ...] = ()
-    is_branch: bool = False
     is_seen: bool = False
     is_undetermined: bool = False
 

@@ -79,7 +79,7 @@ class Renaming:
             halves={self.half(half): state for half, state in vehicle.halves.items()},
             leads={
                 ends_of(*(self.node(node) for node in ends)): replace(
-                    lead, pins=(self.pin(lead.pins[0]), self.pin(lead.pins[1]))
+                    lead, pins=tuple(map(self.pin, lead.pins))
                 )
                 for ends, lead in vehicle.leads.items()
             },

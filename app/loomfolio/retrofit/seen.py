@@ -218,13 +218,19 @@ class _Corrected:
             if entry.state == "there":
                 self._found(ends, entry, entry.ends)
                 continue
-            self._drop_leads([ends] if ends in self._leads else [], entry)
+            self._drop_leads(self._meant(entry), entry)
             self._dropped.setdefault(ends, entry)
             if entry.state == "goes elsewhere" and entry.goes_to is not None:
                 pins = (entry.ends[0], entry.goes_to)
                 self._found(self._documented.ends(*pins), entry, pins)
             elif entry.state == "goes elsewhere":
                 self._strays[entry.ends[0]] = entry
+
+    def _meant(self, entry: LeadEntry) -> list[Ends]:
+        """The lead that was missed; of two legs that meet at a drawn joint, that of the first end."""
+        between = self._documented.leads_between(*entry.ends)
+        first = [e for e in between if len(between) == 1 or entry.ends[0] in e]
+        return [ends for ends in first if ends in self._leads]
 
     def _found(self, ends: Ends, entry: LeadEntry, pins: tuple[PinKey, PinKey]) -> None:
         known = self._leads.get(ends)

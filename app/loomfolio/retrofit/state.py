@@ -45,7 +45,8 @@ FOUND = " as found"
 class Equipment:
     """What is there. `halves` tells the state of each half that is there, a dummy or bridge plug included.
 
-    `hubs` are the splices and ground points by their part's id, those that only the other side has included.
+    `hubs` are the splices and ground points by their part's id, and drawn joints that are no named splice by a
+    name of their own; those that only the other side has are included.
     `undetermined` names what is there only if an option is built in of which the fit says nothing:
     parts, halves, leads (by their ends) and bars; `open_options` are these options.
     """
@@ -75,6 +76,16 @@ class Equipment:
     def ends(self, a: PinKey, b: PinKey) -> Ends:
         """Return the two ends of a lead in their fixed order."""
         return ends_of(self.node(a), self.node(b))
+
+    def leads_between(self, a: PinKey, b: PinKey) -> tuple[Ends, ...]:
+        """Return the lead between two pins, or their two legs where they meet at a drawn joint; else none."""
+        ends = self.ends(a, b)
+        if ends in self.leads:
+            return (ends,)
+        legs = [self.leads_at.get(node, ()) for node in ends]
+        joints = [{n for leg in own for n in leg if self.is_splice(n)} for own in legs]
+        shared = sorted(joints[0] & joints[1], key=node_order)
+        return tuple(ends_of(node, shared[0]) for node in ends) if shared else ()
 
     def is_splice(self, node: Node) -> bool:
         """Is it a splice: metal that no one can tell from the lead that it lies in?"""
@@ -241,7 +252,7 @@ def equipment_of(
         open_options=_open_options(netlist) if certain is not None else (),
     )
     map_rows = connector_map(netlist) if rows is None else rows
-    found = replace(found, leads=_leads(found, map_rows))
+    found = _with_leads(found, map_rows)
     return found if certain is None else _with_doubts(found, certain)
 
 
@@ -255,25 +266,48 @@ def _documented_halves(netlist: Netlist) -> Iterable[HalfKey]:
                 yield HalfKey(part=part.id, connector=connector.name, half=half.name)
 
 
-def _leads(equipment: Equipment, rows: Sequence[MapRow]) -> dict[Ends, EquippedLead]:
+def _with_leads(equipment: Equipment, rows: Sequence[MapRow]) -> Equipment:
+    """Add the leads of a map. Leads that meet at a drawn dot meet in a node of their own, as in a splice."""
     leads: dict[Ends, EquippedLead] = {}
+    branches: dict[PinKey, list[MapRow]] = {}
     for row in rows:
         if row.b is None:
             continue
-        ends = equipment.ends(row.a, row.b)
-        if ends[0] == ends[1] or ends in leads:
-            continue
-        leads[ends] = EquippedLead(
-            pins=(row.a, row.b),
-            colour=row.colour,
-            area_mm2=row.area_mm2,
-            source=_source(equipment, row),
-            place=row.places[0] if row.places else None,
-            doubts=tuple(piece.sentence for piece in row.open_pieces),
-            is_branch=row.is_branch,
-            is_seen=row.known.how in {"seen", "measured"},
-        )
-    return leads
+        if row.is_branch:
+            branches.setdefault(row.a, []).append(row)
+        else:
+            ends = equipment.ends(row.a, row.b)
+            if ends[0] != ends[1]:
+                leads.setdefault(ends, _lead(equipment, row, (row.a, row.b)))
+    joints: dict[str, str] = {}
+    for first, own in branches.items():
+        joint = f"joint {first.part}/{first.connector}/{first.half}/{first.pin}"
+        pins = [first, *(row.b for row in own if row.b is not None)]
+        joints[joint] = f"the joint of {', '.join(equipment.text(pin) for pin in pins)}"
+        for pin, row in zip(pins, (own[0], *own), strict=True):
+            leg = ends_of(equipment.node(pin), joint)
+            look = _lead(equipment, row, (pin,))
+            if pin is first and len({r.colour for r in own}) > 1:
+                look = replace(look, colour=None)
+            leads.setdefault(leg, look)
+    return replace(
+        equipment,
+        leads=leads,
+        hubs={**equipment.hubs, **dict.fromkeys(joints, "splice")},
+        part_names={**equipment.part_names, **joints},
+    )
+
+
+def _lead(equipment: Equipment, row: MapRow, pins: tuple[PinKey, ...]) -> EquippedLead:
+    return EquippedLead(
+        pins=pins,
+        colour=row.colour,
+        area_mm2=row.area_mm2,
+        source=_source(equipment, row),
+        place=row.places[0] if row.places else None,
+        doubts=tuple(piece.sentence for piece in row.open_pieces),
+        is_seen=row.known.how in {"seen", "measured"},
+    )
 
 
 def _source(equipment: Equipment, row: MapRow) -> str:
