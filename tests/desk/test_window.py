@@ -108,7 +108,8 @@ def test_a_project_held_elsewhere_says_read_only_and_refuses_edits(qtbot, window
         (Qt.Key.Key_2, "names"),
         (Qt.Key.Key_3, "pins"),
         (Qt.Key.Key_4, "bench"),
-        (Qt.Key.Key_5, "doubts"),
+        (Qt.Key.Key_5, "gaps"),
+        (Qt.Key.Key_6, "doubts"),
     ],
 )
 def test_each_stage_has_its_key(qtbot, window, key, stage):

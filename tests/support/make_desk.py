@@ -15,6 +15,7 @@ from loomfolio.basics import MmPoint
 from loomfolio.desk.derived import Derived, derive_all
 from loomfolio.nets import Memory
 from loomfolio.project import (
+    Fit,
     HalfKey,
     InnerPin,
     InnerWay,
@@ -99,6 +100,18 @@ def linked_job() -> Project:
     return small_job(links=(make_link(9, (FRONT, "f"), (REAR, "m"), "inferred"),))
 
 
+def fitted_job(**fields: object) -> Project:
+    """Return the same document with two fits: the socket is there with TOW only, and this vehicle has none."""
+    socket = X90.model_copy(update={"when": "TOW"})
+    fits = (
+        Fit(id="fit-20", name="With tow bar", options_with=("TOW",)),
+        Fit(id="fit-21", name="As it came", options_without=("TOW",)),
+    )
+    job = Job(title="Tow bar", target_fit="With tow bar", vehicle_fit="As it came")
+    parts = (TCU, socket, F5, LAMP)
+    return small_job(**{"parts": parts, "fits": fits, "job": job, **fields})
+
+
 def readings() -> dict[str, Reading]:
     """Return the readings of both sheets, by sheet id."""
     return {drawn.sheet.id: drawn.reading for drawn in SHEETS}
@@ -157,6 +170,14 @@ class Answers:
     def sheet_files(self, start: Path) -> tuple[Path, ...]:
         del start
         return self._answer("sheet_files", "sheets") or ()
+
+    def photo_files(self, start: Path) -> tuple[Path, ...]:
+        del start
+        return self._answer("photo_files", "photos") or ()
+
+    def list_file(self, start: Path) -> Path | None:
+        del start
+        return self._answer("list_file", "list")
 
     def file_to_write(self, title: str, start: Path, kinds: str) -> Path | None:
         del start, kinds

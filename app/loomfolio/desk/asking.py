@@ -14,6 +14,10 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog, QLineEdit, QMessageBox,
 SHEET_FILES = "Sheets (*.png *.jpg *.jpeg *.gif *.tif *.tiff *.webp *.bmp *.pdf);;All files (*)"
 
 
+PHOTO_FILES = "Photos (*.jpg *.jpeg *.png *.webp *.tif *.tiff);;All files (*)"
+LIST_FILES = "Lists (*.csv *.xlsx);;All files (*)"
+
+
 class Asker(Protocol):
     """Puts a question to the person and waits for the answer."""
 
@@ -22,6 +26,12 @@ class Asker(Protocol):
 
     def sheet_files(self, start: Path) -> tuple[Path, ...]:
         """Ask for picture and PDF files; empty for none."""
+
+    def photo_files(self, start: Path) -> tuple[Path, ...]:
+        """Ask for photos; empty for none."""
+
+    def list_file(self, start: Path) -> Path | None:
+        """Ask for a list of pins or connections."""
 
     def file_to_write(self, title: str, start: Path, kinds: str) -> Path | None:
         """Ask where a file is to be written."""
@@ -56,6 +66,20 @@ class QtAsker:
             self._window, "Add sheets", str(start), SHEET_FILES
         )
         return tuple(Path(name) for name in chosen)
+
+    def photo_files(self, start: Path) -> tuple[Path, ...]:
+        """Ask for photos; empty for none."""
+        chosen, _ = QFileDialog.getOpenFileNames(
+            self._window, "Add photos", str(start), PHOTO_FILES
+        )
+        return tuple(Path(name) for name in chosen)
+
+    def list_file(self, start: Path) -> Path | None:
+        """Ask for a list of pins or connections."""
+        chosen, _ = QFileDialog.getOpenFileName(
+            self._window, "Bring a list in", str(start), LIST_FILES
+        )
+        return Path(chosen) if chosen else None
 
     def file_to_write(self, title: str, start: Path, kinds: str) -> Path | None:
         """Ask where a file is to be written."""

@@ -13,8 +13,16 @@ from loomfolio.desk.finder_entries import Entry
 from loomfolio.desk.frame import Frame
 from loomfolio.desk.gestures import place_on_net
 from loomfolio.desk.job_desk import JobDesk
-from loomfolio.desk.ledgers.lines import DoubtLine, LeadLine, NetLine, PinLine, SheetLine
+from loomfolio.desk.ledgers.lines import (
+    DoubtLine,
+    GapLine,
+    LeadLine,
+    NetLine,
+    PinLine,
+    SheetLine,
+)
 from loomfolio.desk.showing import Showing
+from loomfolio.desk.stages import StageId
 from loomfolio.desk.table.light_table import LightTable
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
@@ -39,10 +47,11 @@ class Choosing:
         self._net: int | None = None
         self._pin: PinKey | None = None
         self._changed: Callable[[], None] = _nobody
+        self._open_stage: Callable[[StageId], None] = _nowhere
 
-    def connect(self, changed: Callable[[], None]) -> None:
+    def connect(self, changed: Callable[[], None], open_stage: Callable[[StageId], None]) -> None:
         """Listen to ledger and table, and tell each time that something else is chosen."""
-        self._changed = changed
+        self._changed, self._open_stage = changed, open_stage
         self._frame.ledger.line_chosen.connect(self._on_line)
         self._frame.ledger.line_opened.connect(self._on_opened)
         self._table.net_selected.connect(self._on_net)
@@ -77,8 +86,16 @@ class Choosing:
                 self._lead(line.net, line.pin, line.place)
             case LeadLine():
                 self._lead(line.row.net, line.row.a, next(iter(line.row.places), None))
+            case GapLine():
+                self._on_gap(line)
             case DoubtLine():
                 self._doubts.look_at(line.finding)
+
+    def _on_gap(self, line: GapLine) -> None:
+        """A gap is shown at its place; no net is selected, so that the next letter is no name."""
+        state = self._workbench.state
+        drawn = (pin for pin in line.gap.pins if state.net_of(pin) is not None)
+        self._lead(None, next(drawn, None), line.gap.place)
 
     def _lead(self, net: int | None, pin: PinKey | None, place: Anchor | None) -> None:
         self._net, self._pin = net, pin
@@ -119,8 +136,34 @@ class Choosing:
         pin = getattr(thing, "pin", None)
         self._pin = pin if isinstance(pin, PinKey) else None
         self._changed()
-        if self._pin is not None and self._frame.ledger.stage == "pins":
-            self._frame.ledger.view.lead_to_key(self._pin)
+        stage, view = self._frame.ledger.stage, self._frame.ledger.view
+        gap = getattr(thing, "gap", None)
+        if gap is not None:
+            self._show_gap(gap)
+        elif self._pin is not None and stage == "pins":
+            view.lead_to_key(self._pin)
+        elif self._pin is not None and stage == "gaps":
+            view.lead_to(lambda line: self._pin in line.gap.pins)
+
+    @property
+    def gap(self) -> GapLine | None:
+        """The gap that is chosen in the ledger; None while another ledger is open."""
+        if self._frame.ledger.stage != "gaps":
+            return None
+        lines = self._frame.ledger.view.chosen_lines()
+        return lines[0] if lines else None
+
+    def choose_gap(self, line: GapLine) -> None:
+        """Choose a gap, in the ledger and on the table."""
+        self._show_gap(line.gap.key)
+        self._on_gap(line)
+
+    def _show_gap(self, key: str) -> None:
+        if self._frame.ledger.stage != "gaps" or not self._frame.ledger.isVisibleTo(self._frame):
+            self._open_stage("gaps")
+        if not self._frame.ledger.view.lead_to_key(key):
+            self._frame.ledger.scope.setChecked(False)
+            self._frame.ledger.view.lead_to_key(key)
 
     # --------------------------------------------------------------------------------- the actions
 
@@ -173,6 +216,10 @@ class Choosing:
 
 def _nobody() -> None:
     """Who is told before the window is connected."""
+
+
+def _nowhere(stage: StageId) -> None:
+    """Which stage is opened before the window is connected."""
 
 
 def _middle_of(line: SheetLine) -> Anchor:

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from loomfolio.basics import LoomfolioError
 from loomfolio.nets import (
     Finding,
     MapRow,
@@ -24,6 +25,7 @@ from loomfolio.nets import (
 )
 from loomfolio.project import Fit, PinKey, Project, all_pins, pin_text
 from loomfolio.reading import Reading
+from loomfolio.retrofit import Gap, GapMemory, JobGaps, job_gaps
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,6 +39,14 @@ class Derived:
     rows: tuple[MapRow, ...]
     findings: tuple[Finding, ...]
     scope: frozenset[int]
+    job_gaps: JobGaps | None = None
+    why_no_gaps: str = ""
+    """Why nothing can be said about gaps yet, and what to do; empty where something can."""
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """The gaps of the job, open ones in scope first; none where nothing can be said yet."""
+        return self.job_gaps.gaps if self.job_gaps is not None else ()
 
     def is_net_in_scope(self, net: int) -> bool:
         """Is the net one that the job is about? All are while no scope is set."""
@@ -87,10 +97,12 @@ def derive_all(
     *,
     fit: Fit | None,
     memory: Memory,
+    gap_memory: GapMemory | None = None,
 ) -> Derived:
     """Work out all that the desk shows; sheets that did not change come from `memory`."""
     netlist = derive(project, readings, fit=fit, memory=memory)
     rows = connector_map(netlist)
+    gaps, why_no_gaps = _gaps(project, readings, gap_memory)
     return Derived(
         number=number,
         project=project,
@@ -99,4 +111,28 @@ def derive_all(
         rows=rows,
         findings=findings(netlist, rows),
         scope=scope_nets(netlist),
+        job_gaps=gaps,
+        why_no_gaps=why_no_gaps,
     )
+
+
+def _gaps(
+    project: Project, readings: Mapping[str, Reading], memory: GapMemory | None
+) -> tuple[JobGaps | None, str]:
+    """Compare the two fits of the job; a sheet that is not read yet would show as gaps that are none."""
+    unread = [
+        sheet.title
+        for sheet in project.sheets
+        if sheet.is_read and sheet.kind == "circuit" and sheet.id not in readings
+    ]
+    if unread:
+        return None, f"Gaps are found once every sheet is read; {unread[0]} is not yet."
+    if not project.job.target_fit:
+        return None, (
+            "Say which fit this vehicle is to become and which it is now: Vehicle, Fits. "
+            "What the first has and the second lacks is then listed here."
+        )
+    try:
+        return job_gaps(project, readings, memory=memory), ""
+    except LoomfolioError as error:
+        return None, str(error)

@@ -1,7 +1,7 @@
 """A picture of the real window on a project: `python -m loomfolio.desk.screenshot OUT.png [PROJECT]`.
 
 Drawn without a display, on a copy of the project, once everything has been read. `--dark`, `--ratio 2`
-and `--follow PIN` say how; without a pin the way with the most kinds of pieces is followed.
+and `--follow PIN` or `--gap N` say how; without a pin the way with the most kinds of pieces is followed.
 """
 
 from __future__ import annotations
@@ -34,6 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             pin=parsed.follow,
             is_dark=parsed.dark,
             ratio=parsed.ratio,
+            gap=parsed.gap,
         )
     except LoomfolioError as error:
         print(error, file=sys.stderr)  # noqa: T201 - a shell command prints
@@ -48,6 +49,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--dark", action="store_true", help="in the dark theme")
     parser.add_argument("--ratio", type=float, default=1.0, help="device px per px, such as 2")
     parser.add_argument("--follow", metavar="PIN", help="the pin to follow")
+    parser.add_argument("--gap", type=int, metavar="N", help="go to the Nth open gap instead")
     return parser
 
 
@@ -58,6 +60,7 @@ def screenshot(
     pin: str | None = None,
     is_dark: bool = False,
     ratio: float = 1.0,
+    gap: int | None = None,
 ) -> None:
     """Draw the window on a project, by default the demo, into a PNG file; in a process without a window.
 
@@ -88,18 +91,22 @@ def screenshot(
         settings.moves = False
         window = DeskWindow(Session.open(copy_of_demo(source, Path(room))), settings)
         try:
-            _draw_window(window, out, pin)
+            _draw_window(window, out, pin, gap)
         finally:
             window.close()
             window.deleteLater()
             application.sendPostedEvents(window, QEvent.Type.DeferredDelete)
 
 
-def _draw_window(window: DeskWindow, out: Path, pin: str | None) -> None:
+def _draw_window(window: DeskWindow, out: Path, pin: str | None, gap: int | None) -> None:
     window.resize(WIDTH_PX, HEIGHT_PX)
     window.show()
     wait_until(lambda: not window.work.standing)
-    _follow(window, pin)
+    if gap is None:
+        _follow(window, pin)
+    else:
+        for _ in range(gap):
+            window.gaps.next()
     let_pages_come(window)
     if not window.grab().save(str(out)):
         raise UsageError(f"{out} cannot be written; choose another place.")

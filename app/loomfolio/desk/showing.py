@@ -14,6 +14,7 @@ from loomfolio.desk.frame import Frame
 from loomfolio.desk.ledgers.lines import (
     SheetProgress,
     doubt_lines,
+    gap_lines,
     lead_lines,
     net_lines,
     pin_lines,
@@ -57,7 +58,7 @@ class Showing:
         def pixels(sheet: Sheet) -> Any:
             return sheet_pixels(folder, sheet)
 
-        self._table.show_document(project, after.netlist, after.rows, pixels)
+        self._table.show_document(project, after.netlist, after.rows, pixels, after.gaps)
         self._empty.setVisible(not project.sheets)
         self._frame.notices.show_cautions(project.job.cautions)
         self._frame.notices.read_only.say(
@@ -83,10 +84,13 @@ class Showing:
             "names": net_lines(state),
             "pins": pin_lines(state),
             "bench": lead_lines(state),
+            "gaps": gap_lines(state),
             "doubts": doubt_lines(state),
         }
         is_read_only = self._workbench.session.is_read_only
-        self._frame.ledger.show_lines(self._lines, is_read_only=is_read_only)
+        self._frame.ledger.show_lines(
+            self._lines, is_read_only=is_read_only, reasons={"gaps": state.why_no_gaps}
+        )
         self._frame.rail.show_counts({stage: count_open(ln) for stage, ln in self._lines.items()})
 
     def show_sheet_progress(self) -> None:

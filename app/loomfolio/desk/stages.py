@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-StageId = Literal["sheets", "names", "pins", "bench", "doubts"]
+StageId = Literal["sheets", "names", "pins", "bench", "gaps", "doubts"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +54,18 @@ STAGES: tuple[Stage, ...] = (
         "4",
     ),
     Stage(
+        "gaps",
+        "Gaps",
+        "What this vehicle lacks",
+        "No gap: this vehicle has all that the target fit has.",
+        "5",
+    ),
+    Stage(
         "doubts",
         "Doubts",
         "What needs a look",
         "Nothing stands open.",
-        "5",
+        "6",
     ),
 )
 """Top to bottom on the rail. Stages that have nothing behind them are not shown at all."""

@@ -23,6 +23,7 @@ from loomfolio.desk.empty_state import EmptyState
 from loomfolio.desk.files import Files
 from loomfolio.desk.finder_entries import Entry, entries_of
 from loomfolio.desk.frame import Frame
+from loomfolio.desk.gap_desk import GapDesk
 from loomfolio.desk.icons import theme_icon
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
@@ -35,6 +36,7 @@ from loomfolio.desk.steps import Steps
 from loomfolio.desk.style import apply_theme
 from loomfolio.desk.table.light_table import LightTable
 from loomfolio.desk.theme import Theme, make_theme
+from loomfolio.desk.vehicle_desk import VehicleDesk
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.window_acts import WindowActs
 from loomfolio.desk.work import Work
@@ -91,6 +93,8 @@ class DeskWindow(QMainWindow):
         self.choosing = Choosing(
             workbench, self.frame, self.table, self.showing, self.ways, self.doubts, self.job
         )
+        self.gaps = GapDesk(workbench, steps, self.work, self.choosing, asker, self.tell, self)
+        self.vehicle = VehicleDesk(workbench, steps, asker, self.tell, self)
         self.desk = Desk(
             workbench=workbench,
             steps=steps,
@@ -100,6 +104,8 @@ class DeskWindow(QMainWindow):
             looking=self.looking,
             readers=self.readers,
             job=self.job,
+            gaps=self.gaps,
+            vehicle=self.vehicle,
             window=WindowActs(self, self.frame, self.table, self.choosing, self._show_done),
         )
         self.book = ActionBook(self.desk, self, steps.attempt)
@@ -125,7 +131,7 @@ class DeskWindow(QMainWindow):
         self.frame.strip.closed.connect(self.ways.stop)
         self.card.chosen.connect(self.doubts.press)
         self.frame.finder.chosen.connect(self._take_found)
-        self.choosing.connect(self.book.refresh)
+        self.choosing.connect(self.book.refresh, self.looking.open_stage)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._on_system_theme)
         application = QApplication.instance()
         if isinstance(application, QApplication):

@@ -19,6 +19,7 @@ from loomfolio.desk.gestures import Step
 from loomfolio.nets import Memory, follow
 from loomfolio.project import Fit, PinKey, Project, Session
 from loomfolio.reading import Reading
+from loomfolio.retrofit import GapMemory
 
 Subscriber = Callable[[Derived, Derived], None]
 
@@ -28,7 +29,7 @@ class Workbench:
 
     def __init__(self, session: Session, readings: Mapping[str, Reading]) -> None:
         self.session = session
-        self._memory = Memory()
+        self._memory, self._gap_memory = Memory(), GapMemory()
         self._readings = dict(readings)
         self._fit: Fit | None = None
         self._subscribers: list[Subscriber] = []
@@ -97,7 +98,7 @@ class Workbench:
         """Close the project and take another one; what was followed or looked at is put away."""
         self.session.close()
         self.session = session
-        self._memory, self._readings = Memory(), {}
+        self._memory, self._gap_memory, self._readings = Memory(), GapMemory(), {}
         self._fit, self._following = None, None
         self._work_out()
 
@@ -124,7 +125,14 @@ class Workbench:
         project = self.session.project
         fits = {fit.id: fit for fit in project.fits}
         self._fit = fits.get(self._fit.id) if self._fit else None
-        return derive_all(number, project, self._readings, fit=self._fit, memory=self._memory)
+        return derive_all(
+            number,
+            project,
+            self._readings,
+            fit=self._fit,
+            memory=self._memory,
+            gap_memory=self._gap_memory,
+        )
 
     def _work_out(self) -> None:
         before = self._state

@@ -7,11 +7,18 @@ from PySide6.QtWidgets import QLineEdit
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.ledgers.cell_painter import row_height, two_lines
 from loomfolio.desk.ledgers.ledger import Ledger
-from loomfolio.desk.ledgers.lines import doubt_lines, lead_lines, net_lines, pin_lines, sheet_lines
+from loomfolio.desk.ledgers.lines import (
+    doubt_lines,
+    gap_lines,
+    lead_lines,
+    net_lines,
+    pin_lines,
+    sheet_lines,
+)
 from loomfolio.desk.ledgers.tables import columns_of
 from loomfolio.desk.stages import STAGES, stage
 from loomfolio.desk.theme import make_theme
-from support.make_desk import derived, pin, scoped_job
+from support.make_desk import derived, fitted_job, pin, scoped_job
 
 
 class Typed:
@@ -43,6 +50,7 @@ def lines_of(state):
         "names": net_lines(state),
         "pins": pin_lines(state),
         "bench": lead_lines(state),
+        "gaps": gap_lines(derived(fitted_job())),
         "doubts": doubt_lines(state),
     }
 

@@ -5,6 +5,7 @@ import pytest
 from loomfolio.desk.icons import icon_names
 from loomfolio.desk.ledgers.lines import (
     doubt_lines,
+    gap_lines,
     lead_lines,
     net_lines,
     pin_lines,
@@ -13,7 +14,7 @@ from loomfolio.desk.ledgers.lines import (
 from loomfolio.desk.ledgers.tables import SHEET_KINDS, columns_of
 from loomfolio.desk.stages import STAGES
 from loomfolio.project import ValidFor, Vehicle, edits
-from support.make_desk import derived, pin, scoped_job, small_job
+from support.make_desk import derived, fitted_job, pin, scoped_job, small_job
 
 
 class NoEdits:
@@ -34,6 +35,7 @@ LINES = {
     "names": net_lines,
     "pins": pin_lines,
     "bench": lead_lines,
+    "gaps": gap_lines,
     "doubts": doubt_lines,
 }
 stages = [s.id for s in STAGES]
@@ -45,7 +47,7 @@ def columns(stage):
 
 @pytest.mark.parametrize("stage", stages)
 def test_every_cell_of_every_line_has_words_tips_and_an_order(stage):
-    for line in LINES[stage](derived(scoped_job())):
+    for line in LINES[stage](derived(fitted_job() if stage == "gaps" else scoped_job())):
         for column in columns(stage).values():
             assert isinstance(column.text(line), str)
             assert column.order(line) <= column.order(line)
@@ -66,7 +68,7 @@ def test_titles_are_short_and_told_apart(stage):
 def test_open_lines_are_marked_by_a_form_of_their_own(stage):
     """Open and settled differ by the icon itself, not by its colour alone."""
     icons = {True: set(), False: set()}
-    for line in LINES[stage](derived()):
+    for line in LINES[stage](derived(fitted_job() if stage == "gaps" else small_job())):
         for column in columns(stage).values():
             mark = column.mark(line) if column.mark else None
             if mark is not None:

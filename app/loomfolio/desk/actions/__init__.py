@@ -7,8 +7,14 @@ command where there is one. `PROJECT`, `OUT` and `PIN` stand for what the person
 from loomfolio.desk.actions.action import MENUS, Action, Desk, MenuName, WindowActions
 from loomfolio.desk.actions.documents import DOCUMENT_ACTIONS
 from loomfolio.desk.actions.moves import MOVE_ACTIONS
+from loomfolio.desk.actions.retrofit import GAP_ACTIONS, VEHICLE_ACTIONS
 
-ACTIONS: tuple[Action, ...] = (*DOCUMENT_ACTIONS, *MOVE_ACTIONS)
+ACTIONS: tuple[Action, ...] = (
+    *DOCUMENT_ACTIONS,
+    *VEHICLE_ACTIONS,
+    *GAP_ACTIONS,
+    *MOVE_ACTIONS,
+)
 
 __all__ = ["ACTIONS", "MENUS", "Action", "Desk", "MenuName", "WindowActions", "action"]
 

@@ -8,15 +8,17 @@ from typing import Literal, Protocol
 
 from loomfolio.desk.doubts import Doubts
 from loomfolio.desk.files import Files
+from loomfolio.desk.gap_desk import GapDesk
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
 from loomfolio.desk.readers import Readers
 from loomfolio.desk.steps import Steps
+from loomfolio.desk.vehicle_desk import VehicleDesk
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
 
-MenuName = Literal["File", "Edit", "View", "Go", "Job", "Help"]
-MENUS: tuple[MenuName, ...] = ("File", "Edit", "View", "Go", "Job", "Help")
+MenuName = Literal["File", "Edit", "View", "Go", "Job", "Vehicle", "Gaps", "Help"]
+MENUS: tuple[MenuName, ...] = ("File", "Edit", "View", "Go", "Job", "Vehicle", "Gaps", "Help")
 
 
 class WindowActions(Protocol):
@@ -68,6 +70,8 @@ class Desk:
     looking: Looking
     readers: Readers
     job: JobDesk
+    gaps: GapDesk
+    vehicle: VehicleDesk
     window: WindowActions
 
 
@@ -126,3 +130,25 @@ def has_rows(desk: Desk) -> bool:
 def has_doubts(desk: Desk) -> bool:
     """Does anything stand open?"""
     return bool(desk.workbench.state.open_findings)
+
+
+def has_gaps(desk: Desk) -> bool:
+    """Can anything be said about gaps?"""
+    return desk.workbench.state.job_gaps is not None
+
+
+def is_gap_open(desk: Desk) -> bool:
+    """Is an open gap chosen?"""
+    chosen = desk.gaps.chosen
+    return chosen is not None and chosen.is_open and is_writable(desk)
+
+
+def is_gap_closed(desk: Desk) -> bool:
+    """Is a closed gap chosen?"""
+    chosen = desk.gaps.chosen
+    return chosen is not None and not chosen.is_open and is_writable(desk)
+
+
+def has_specimens(desk: Desk) -> bool:
+    """Is there something that can be looked at, in a project that can be edited?"""
+    return bool(desk.workbench.project.specimens) and is_writable(desk)

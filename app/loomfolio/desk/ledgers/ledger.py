@@ -40,6 +40,7 @@ class Ledger(QFrame):
         self._lines: Mapping[StageId, Sequence[Any]] = {}
         self._stage: StageId = "sheets"
         self._is_read_only = False
+        self._reasons: Mapping[StageId, str] = {}
         self._build()
         self.set_theme(theme)
 
@@ -108,9 +109,16 @@ class Ledger(QFrame):
         self.scope.setVisible(stage_id != "sheets")
         self._refresh()
 
-    def show_lines(self, lines: Mapping[StageId, Sequence[Any]], *, is_read_only: bool) -> None:
-        """Take the lines of all stages; only the shown one is laid out now."""
+    def show_lines(
+        self,
+        lines: Mapping[StageId, Sequence[Any]],
+        *,
+        is_read_only: bool,
+        reasons: Mapping[StageId, str] | None = None,
+    ) -> None:
+        """Take the lines of all stages, and why one is empty that could say more; the shown one is laid out."""
         self._lines = lines
+        self._reasons = reasons or self._reasons
         self._is_read_only = is_read_only
         self._refresh()
 
@@ -143,7 +151,7 @@ class Ledger(QFrame):
 
     def _why_empty(self, line_count: int) -> str:
         if not line_count:
-            return stage(self._stage).empty
+            return self._reasons.get(self._stage) or stage(self._stage).empty
         if self.filter.text():
             return "No line holds all these words."
         return "Nothing of this lies in the job's scope; press In scope to see the rest."

@@ -14,6 +14,7 @@ from loomfolio.desk.derived import Derived
 from loomfolio.desk.ledgers.columns import Wire
 from loomfolio.nets import Finding, MapRow, Net
 from loomfolio.project import Anchor, PinKey, Sheet, all_pins
+from loomfolio.retrofit import Gap
 from loomfolio.sheets import outside_validity
 
 SheetProgress = Literal["read", "reading", "not read", "reading off"]
@@ -141,7 +142,37 @@ class DoubtLine:
         return self.finding.accepted is None
 
 
-Line = SheetLine | NetLine | PinLine | LeadLine | DoubtLine
+@dataclass(frozen=True, slots=True)
+class GapLine:
+    """One gap: what the target fit has and this vehicle lacks, or has in excess."""
+
+    gap: Gap
+    where: str
+    sheet: str
+
+    @property
+    def key(self) -> Hashable:
+        """What this line is about."""
+        return self.gap.key
+
+    @property
+    def in_scope(self) -> bool:
+        """Whether it is about the job."""
+        return self.gap.in_scope
+
+    @property
+    def is_open(self) -> bool:
+        """Whether nothing has closed it."""
+        return self.gap.is_open
+
+    @property
+    def closed(self) -> str:
+        """By what it was closed, and the written reason."""
+        closing = self.gap.closed_by
+        return f"{closing.by}: {closing.reason}" if closing is not None else ""
+
+
+Line = SheetLine | NetLine | PinLine | LeadLine | DoubtLine | GapLine
 
 
 def sheet_lines(state: Derived, progress: Mapping[str, SheetProgress]) -> tuple[SheetLine, ...]:
@@ -248,6 +279,20 @@ def doubt_lines(state: Derived) -> tuple[DoubtLine, ...]:
     return tuple(
         DoubtLine(finding, titles[finding.place.sheet] if finding.place else "")
         for finding in (*state.open_findings, *accepted)
+    )
+
+
+def gap_lines(state: Derived) -> tuple[GapLine, ...]:
+    """Return a line for each gap, open ones in scope first, closed ones with their reason."""
+    titles = _titles(state)
+    names = {part.id: part.name for part in state.project.parts}
+    return tuple(
+        GapLine(
+            gap,
+            "  ".join(state.pin_word(pin) for pin in gap.pins) or names.get(gap.part or "", ""),
+            titles[gap.place.sheet] if gap.place else "",
+        )
+        for gap in state.gaps
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any, Protocol, get_args
 
 from loomfolio.desk.ledgers.columns import Column, Mark
-from loomfolio.desk.ledgers.lines import DoubtLine, LeadLine, NetLine, PinLine, SheetLine
+from loomfolio.desk.ledgers.lines import DoubtLine, GapLine, LeadLine, NetLine, PinLine, SheetLine
 from loomfolio.desk.stages import StageId
 from loomfolio.project import SheetKind, natural_order
 
@@ -41,6 +41,8 @@ def columns_of(stage: StageId, edits: LedgerEdits) -> Sequence[Column[Any]]:
             return _PIN_COLUMNS
         case "bench":
             return _LEAD_COLUMNS
+        case "gaps":
+            return _GAP_COLUMNS
         case "doubts":
             return _DOUBT_COLUMNS
 
@@ -227,4 +229,58 @@ _DOUBT_COLUMNS: tuple[Column[DoubtLine], ...] = (
     Column("kind", "Kind", lambda line: line.finding.kind, width_px=168),
     Column("sheet", "Sheet", lambda line: line.sheet, width_px=140),
     Column("accepted", "Accepted because", lambda line: line.finding.accepted or "", width_px=180),
+)
+
+
+def _gap_mark(line: GapLine) -> Mark:
+    if not line.is_open:
+        return _DONE
+    return Mark("gaps", "gap") if line.gap.sureness == "sure" else _OPEN
+
+
+def _gap_tip(line: GapLine) -> str:
+    lines = [line.gap.sentence, *line.gap.evidence]
+    if line.gap.decides:
+        lines += ["To be looked at:", *line.gap.decides]
+    return "\n".join(lines)
+
+
+_GAP_COLUMNS: tuple[Column[GapLine], ...] = (
+    Column(
+        "sentence",
+        "What",
+        lambda line: line.gap.sentence,
+        width_px=308,
+        is_wrapped=True,
+        mark=_gap_mark,
+        tip=_gap_tip,
+        is_faint=lambda line: not line.is_open,
+    ),
+    Column("kind", "Kind", lambda line: line.gap.kind, width_px=140, is_wrapped=True),
+    Column(
+        "where",
+        "Where",
+        lambda line: line.where,
+        width_px=168,
+        is_mono=True,
+        is_wrapped=True,
+        tip=_gap_tip,
+    ),
+    Column(
+        "sureness",
+        "How sure",
+        lambda line: line.gap.sureness,
+        width_px=112,
+        tip=lambda line: "\n".join(line.gap.decides) or "Looked at on this vehicle.",
+    ),
+    Column(
+        "evidence",
+        "Evidence",
+        lambda line: "; ".join(line.gap.evidence),
+        width_px=320,
+        is_wrapped=True,
+        tip=lambda line: "\n".join(line.gap.evidence),
+    ),
+    Column("sheet", "Sheet", lambda line: line.sheet, width_px=140),
+    Column("closed", "Closed by", lambda line: line.closed, width_px=220, is_wrapped=True),
 )

@@ -104,6 +104,24 @@ def paint_ring(painter: QPainter, at: QPointF, radius: float, ink: QColor, width
     painter.drawEllipse(at, radius, radius)
 
 
+def paint_gap(
+    painter: QPainter, at: QPointF, radius: float, ink: QColor, paper: QColor, *, is_sure: bool
+) -> None:
+    """An open ring with a short bar through it: a gap; its ring is broken where it is still to be looked at."""
+    path = QPainterPath()
+    if is_sure:
+        path.addEllipse(at, radius, radius)
+    else:
+        box = QRectF(at.x() - radius, at.y() - radius, 2 * radius, 2 * radius)
+        for start in range(10, 370, 60):
+            path.arcMoveTo(box, start)
+            path.arcTo(box, start, 40)
+    slant = QPointF(radius * 0.32, -radius * 0.62)
+    path.moveTo(at - slant)
+    path.lineTo(at + slant)
+    _rimmed(painter, path, ink, paper, 2.0)
+
+
 def paint_chevron(
     painter: QPainter, at: QPointF, angle: float, size: float, ink: QColor, paper: QColor
 ) -> None:

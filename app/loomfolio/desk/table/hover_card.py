@@ -34,6 +34,8 @@ def card_for(scene: Scene, thing: Thing) -> Card | None:
     """Return the card of what is under the pointer; None where there is nothing to say."""
     if thing.kind == "spot" and thing.spot is not None:
         return Card(spot_text(thing.spot), foot="Click to answer")
+    if thing.kind == "gap":
+        return _gap_card(scene, thing)
     if thing.rivals:
         return Card(f"{len(thing.rivals)} conductors about as near", foot="Click to say which one")
     if thing.kind == "link" and thing.record is not None:
@@ -66,6 +68,14 @@ def _net_card(scene: Scene, number: int) -> Card | None:
             "released" if release.is_released else f"not released, {release.open_pieces} open"
         )
     return Card(head, pins, ", ".join(words))
+
+
+def _gap_card(scene: Scene, thing: Thing) -> Card | None:
+    for gap in scene.open_gaps.get(thing.sheet, ()):
+        if gap.key == thing.gap:
+            pins = tuple(scene.pin_text(pin) for pin in gap.pins[:MOST_PINS])
+            return Card(f"Gap: {gap.kind}", pins, gap.sureness)
+    return None
 
 
 def _link_card(scene: Scene, thing: Thing) -> Card | None:

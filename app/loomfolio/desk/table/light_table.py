@@ -28,6 +28,7 @@ from loomfolio.desk.table.where import box_of_selection, box_of_ways
 from loomfolio.desk.theme import Theme
 from loomfolio.nets import MapRow, PlacedPin, Way
 from loomfolio.project import Anchor, Project
+from loomfolio.retrofit import Gap
 
 READABLE_PX_PER_MM = 4.0
 """From this scale on, print of 2 mm is 8 px tall and can be read."""
@@ -61,10 +62,11 @@ class LightTable(PointingTable):
         netlist: TableNetlist,
         rows: Sequence[MapRow],
         pixels_source: PixelsSource,
+        gaps: Sequence[Gap] = (),
     ) -> None:
         """Show a document. The view stays as it is; onto an empty table all sheets are fitted."""
         was_empty = not self.scene.layout.sheets
-        self._hand.show(Scene(project, netlist, rows))
+        self._hand.show(Scene(project, netlist, rows, gaps))
         self._tiles.show(project.sheets, pixels_source)
         self._picture.store.keep_only(sheet.id for sheet in project.sheets)
         if was_empty and project.sheets:

@@ -92,6 +92,7 @@ def paint_marks(
     for mark in scene.marks.get(laid.id, ()):
         if not isinstance(mark, BodyMark | LineMark) and seen.holds(mark.at):
             _paint_point_mark(painter, canvas.px(laid, mark.at), mark, ink)
+    _paint_gaps(painter, canvas, laid, scene, ink)
     for end in scene.link_ends.get(laid.id, ()):
         if seen.holds(end.here):
             _paint_link(painter, canvas.px(laid, end.here), end, scene, ink)
@@ -209,6 +210,18 @@ def _diamond(size: int, ratio: float, ink: int, paper: int, font: str) -> QPixma
         colours = QColor.fromRgba(ink), QColor.fromRgba(paper)
         forms.paint_diamond(painter, middle, size, *colours, lettering)
     return picture
+
+
+def _paint_gaps(painter: QPainter, canvas: Canvas, laid: LaidSheet, scene: Scene, ink: Ink) -> None:
+    """What this vehicle lacks, where the sheet shows it; quieter where the job is not about it."""
+    seen = canvas.seen(laid, MARK_REACH_PX)
+    radius = ink.size(2.2, 6.0, 11.0)
+    for gap in scene.open_gaps.get(laid.id, ()):
+        if gap.place is not None and seen.holds(gap.place.at):
+            colour = ink.of("gap") if gap.in_scope else ink.quiet("gap")
+            at = canvas.px(laid, gap.place.at)
+            is_sure = gap.sureness == "sure"
+            forms.paint_gap(painter, at, radius, colour, ink.paper, is_sure=is_sure)
 
 
 def _paint_point_mark(

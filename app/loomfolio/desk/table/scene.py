@@ -28,6 +28,7 @@ from loomfolio.project import (
     Project,
     pin_text,
 )
+from loomfolio.retrofit import Gap
 
 _T = TypeVar("_T")
 
@@ -63,8 +64,15 @@ class Release:
 class Scene:
     """The document, its netlist and map as the table needs them, sheet by sheet."""
 
-    def __init__(self, project: Project, netlist: TableNetlist, rows: Sequence[MapRow]) -> None:
+    def __init__(
+        self,
+        project: Project,
+        netlist: TableNetlist,
+        rows: Sequence[MapRow],
+        gaps: Sequence[Gap] = (),
+    ) -> None:
         self.project, self.netlist = project, netlist
+        self._gaps = tuple(gaps)
         self.layout = TableLayout(project)
         self.release = _release_by_net(rows)
         self.leads = _leads_by_net(rows)
@@ -157,6 +165,13 @@ class Scene:
         return self._pin_texts[pin]
 
     # ------------------------------------------------------------------ what is derived
+    @cached_property
+    def open_gaps(self) -> Mapping[str, tuple[Gap, ...]]:
+        """The open gaps of each sheet that have a place on it, those in scope first."""
+        return _by_sheet(
+            (gap.place.sheet, gap) for gap in self._gaps if gap.is_open and gap.place is not None
+        )
+
     def conductors(self, sheet_id: str) -> Mapping[int, DrawnConductor]:
         """Return the conductors of a sheet by number."""
         if sheet_id not in self._conductors:

@@ -28,6 +28,7 @@ from loomfolio.project import (
 
 ThingKind = Literal[
     "pin",
+    "gap",
     "name",
     "lead note",
     "join",
@@ -66,6 +67,8 @@ class Thing:
     body: str | None = None
     spot: Spot | None = None
     rivals: tuple[int, ...] = ()
+    gap: str | None = None
+    """The key of a gap."""
 
     @property
     def place(self) -> SheetPlace:
@@ -81,6 +84,7 @@ def things_under(scene: Scene, event: PointerEvent) -> tuple[Thing, ...]:
     reach = event.reach_mm(REACH_PX, SMALL_REACH_MM)
     return (
         *_nearest_first(place, _pins(scene, place, reach)),
+        *_nearest_first(place, _gaps(scene, place, reach)),
         *_labelled(scene, event),
         *_nearest_first(place, _point_marks(scene, place, reach)),
         *_nearest_first(place, _spots(scene, place, reach)),
@@ -109,6 +113,12 @@ def _pins(scene: Scene, place: SheetPlace, reach_mm: float) -> Iterator[Thing]:
                 pin=placed.pin,
                 body=placed.body,
             )
+
+
+def _gaps(scene: Scene, place: SheetPlace, reach_mm: float) -> Iterator[Thing]:
+    for gap in scene.open_gaps.get(place.sheet, ()):
+        if gap.place is not None and gap.place.at.distance_mm(place.at) <= reach_mm:
+            yield Thing("gap", place.sheet, gap.place.at, gap=gap.key)
 
 
 _POINT_KINDS: dict[type[Mark], ThingKind] = {

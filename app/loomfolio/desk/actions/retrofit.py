@@ -1,0 +1,106 @@
+"""Actions about the real vehicle: fits, specimens, survey, baseline, lists, gaps, estimate."""
+
+from __future__ import annotations
+
+from loomfolio.desk.actions.action import (
+    Action,
+    has_gaps,
+    is_gap_closed,
+    is_gap_open,
+    is_writable,
+)
+
+VEHICLE_ACTIONS: tuple[Action, ...] = (
+    Action(
+        "fits",
+        "Vehicle",
+        "Fits…",
+        ("Ctrl+Shift+F",),
+        lambda d: d.vehicle.fits(),
+        "fits",
+        "Sets of options: which one the vehicle is to become, and which one it is now",
+        is_writable,
+        "loomfolio.project.edits.add_fit",
+    ),
+    Action(
+        "specimens",
+        "Vehicle",
+        "Specimens…",
+        ("Ctrl+Shift+V",),
+        lambda d: d.vehicle.specimens(),
+        "vehicle",
+        "This vehicle, a reference vehicle, a donor loom: identity, date, photos",
+        is_writable,
+        "loomfolio.project.edits.add_specimen",
+        begins_group=True,
+    ),
+)
+
+GAP_ACTIONS: tuple[Action, ...] = (
+    Action(
+        "next_gap",
+        "Gaps",
+        "Next gap",
+        ("G",),
+        lambda d: d.gaps.next(),
+        "gaps",
+        "Go from one open gap to the next, those of the scope first",
+        has_gaps,
+        "loomfolio.retrofit.job_gaps",
+    ),
+    Action(
+        "previous_gap",
+        "Gaps",
+        "Gap before",
+        ("Shift+G",),
+        lambda d: d.gaps.previous(),
+        "gaps",
+        condition=has_gaps,
+        library="loomfolio.retrofit.job_gaps",
+    ),
+    Action(
+        "close_gap",
+        "Gaps",
+        "Close gap…",
+        ("X",),
+        lambda d: d.gaps.close(),
+        "confirm",
+        "By work, by survey, or for a written reason",
+        is_gap_open,
+        "loomfolio.project.edits.close_gap",
+        begins_group=True,
+    ),
+    Action(
+        "reopen_gap",
+        "Gaps",
+        "Open gap again",
+        ("Shift+X",),
+        lambda d: d.gaps.reopen(),
+        "undo",
+        condition=is_gap_closed,
+        library="loomfolio.project.edits.reopen_gap",
+    ),
+    Action(
+        "export_gaps",
+        "Gaps",
+        "Export gaps…",
+        ("Ctrl+Shift+E",),
+        lambda d: d.gaps.export(),
+        "export",
+        "As CSV, XLSX or JSON",
+        has_gaps,
+        "loomfolio.bench.write_gaps_csv",
+        begins_group=True,
+    ),
+    Action(
+        "gap_sheet",
+        "Gaps",
+        "Gap sheet…",
+        (),
+        lambda d: d.gaps.sheet(),
+        "print",
+        "What is open and closed in the scope, as PDF",
+        has_gaps,
+        "loomfolio.bench.write_gap_sheet",
+    ),
+)

@@ -1,0 +1,153 @@
+"""What the gaps menu does with gaps: from one to the next, closing, opening again, and what goes out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from loomfolio.basics import EditError
+from loomfolio.desk.asking import Asker
+from loomfolio.desk.choosing import Choosing
+from loomfolio.desk.derived import Derived
+from loomfolio.desk.dialogs.close_gap import CloseGapDialog
+from loomfolio.desk.gestures import Step
+from loomfolio.desk.job_desk import Run, run_dialog
+from loomfolio.desk.ledgers.lines import GapLine, gap_lines
+from loomfolio.desk.steps import Steps, Tell
+from loomfolio.desk.work import Job, Work
+from loomfolio.desk.workbench import Workbench
+from loomfolio.project import edits
+
+GAP_KINDS = "Table (*.csv);;Workbook (*.xlsx);;JSON (*.json)"
+PDF_KIND = "PDF (*.pdf)"
+
+
+class GapDesk:
+    """Acts on the gap that is chosen in the ledger."""
+
+    def __init__(
+        self,
+        workbench: Workbench,
+        steps: Steps,
+        work: Work,
+        choosing: Choosing,
+        asker: Asker,
+        tell: Tell,
+        window: QWidget,
+    ) -> None:
+        self._workbench, self._steps, self._work = workbench, steps, work
+        self._choosing, self._ask, self._tell, self._window = choosing, asker, tell, window
+        self.run: Run = run_dialog
+
+    @property
+    def chosen(self) -> GapLine | None:
+        """The gap that is chosen."""
+        return self._choosing.gap
+
+    # ------------------------------------------------------------------------------------- walking
+
+    def next(self) -> None:
+        """Go to the next open gap, those in scope first."""
+        self._go(1)
+
+    def previous(self) -> None:
+        """Go to the open gap before."""
+        self._go(-1)
+
+    def _go(self, by: int) -> None:
+        state = self._workbench.state
+        lines = [line for line in gap_lines(state) if line.is_open]
+        if not lines:
+            self._tell(state.why_no_gaps or "No gap stands open.")
+            return
+        chosen = self.chosen
+        keys = [line.key for line in lines]
+        at = keys.index(chosen.key) if chosen is not None and chosen.key in keys else None
+        start = (at + by) % len(lines) if at is not None else 0
+        self._choosing.choose_gap(lines[start])
+
+    # ------------------------------------------------------------------------------------- closing
+
+    def close(self) -> None:
+        """Close the chosen gap: by work, by survey, or for a written reason."""
+        line = self.chosen
+        if line is None:
+            self._tell("Choose a gap in the ledger first.")
+            return
+        dialog = CloseGapDialog(self._workbench.project, line.gap, self._window)
+        if self.run(dialog) and dialog.step is not None:
+            step = dialog.step
+            self._steps.do(lambda _: step)
+        dialog.deleteLater()
+
+    def reopen(self) -> None:
+        """Let the chosen gap stand open again."""
+        line = self.chosen
+        if line is None:
+            self._tell("Choose a closed gap in the ledger first.")
+            return
+
+        def opened() -> Step:
+            closing = line.gap.closed_by
+            if closing is None:
+                raise EditError("This gap stands open.")
+            if closing.record is None:
+                raise EditError(
+                    "The survey closed this gap; change what was seen to open it again."
+                )
+            project = edits.reopen_gap(self._workbench.project, closing.record)
+            return Step(f"Reopen gap: {line.gap.kind}", project)
+
+        self._steps.do(lambda _: opened())
+
+    # ----------------------------------------------------------------------------------- going out
+
+    def export(self) -> None:
+        """Write the gaps as CSV, XLSX or JSON, by the ending of the file."""
+        path = self._path_for("gaps.csv", "Export gaps", GAP_KINDS)
+        if path is not None:
+            self._write(f"Writing {path.name}", lambda state: _write_gaps(state, path))
+
+    def sheet(self) -> None:
+        """Write the gap sheet as PDF."""
+        path = self._path_for("gap sheet.pdf", "Gap sheet", PDF_KIND)
+        if path is not None:
+            self._write(f"Writing {path.name}", lambda state: _write_sheet(state, path))
+
+    def _path_for(self, name: str, title: str, kinds: str) -> Path | None:
+        folder = self._workbench.path
+        return self._ask.file_to_write(title, folder.parent / f"{folder.name} {name}", kinds)
+
+    def _write(self, title: str, write: Callable[[Derived], str]) -> None:
+        state = self._workbench.state
+        self._work.start(Job("export", title, lambda _: write(state), self._tell))
+
+
+def _write_gaps(state: Derived, path: Path) -> str:
+    from loomfolio.bench import write_gaps_csv, write_gaps_json, write_gaps_xlsx
+
+    if path.suffix.casefold() == ".json":
+        found = state.job_gaps
+        contradictions = found.contradictions if found is not None else ()
+        write_gaps_json(state.project, state.gaps, path, contradictions=contradictions)
+    else:
+        write = write_gaps_xlsx if path.suffix.casefold() == ".xlsx" else write_gaps_csv
+        write(state.project, state.gaps, path)
+    return f"{len(state.gaps)} gaps are in {path}."
+
+
+def _write_sheet(state: Derived, path: Path) -> str:
+    from loomfolio.bench import write_gap_sheet
+
+    found = state.job_gaps
+    write_gap_sheet(
+        state.project,
+        state.gaps,
+        path,
+        contradictions=found.contradictions if found is not None else (),
+        today=date.today(),  # noqa: DTZ011 - the date on the bench's own calendar
+    )
+    return f"The gap sheet is in {path}."

@@ -1,0 +1,49 @@
+"""What the vehicle menu does: fits, specimens with their photos, and what was seen on them."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QWidget
+
+from loomfolio.desk.asking import Asker
+from loomfolio.desk.dialogs.fits import FitsDialog
+from loomfolio.desk.dialogs.form import FormDialog
+from loomfolio.desk.dialogs.specimens import SpecimensDialog
+from loomfolio.desk.job_desk import Run, run_dialog
+from loomfolio.desk.settings import projects_home
+from loomfolio.desk.steps import Steps, Tell
+from loomfolio.desk.workbench import Workbench
+from loomfolio.sheets import bring_in_photo
+
+
+class VehicleDesk:
+    """Opens the dialogs about real things."""
+
+    def __init__(
+        self, workbench: Workbench, steps: Steps, asker: Asker, tell: Tell, window: QWidget
+    ) -> None:
+        self._workbench, self._steps = workbench, steps
+        self._ask, self._tell, self._window = asker, tell, window
+        self.run: Run = run_dialog
+
+    def fits(self) -> None:
+        """Say which sets of options there are, and which two of them are compared."""
+        self._show(FitsDialog(self._workbench.project, self._window))
+
+    def specimens(self) -> None:
+        """Say what is looked at, with its identity, its date and its photos."""
+        folder = self._workbench.path
+        dialog = SpecimensDialog(self._workbench.project, folder, self._take_photos, self._window)
+        self._show(dialog)
+
+    def _take_photos(self) -> list[str]:
+        """Ask for photos and copy them in; one that cannot be used is told, the others come in."""
+        folder, taken = self._workbench.session.folder, list[str]()
+        for path in self._ask.photo_files(projects_home()):
+            self._steps.attempt(lambda path=path: taken.append(bring_in_photo(folder, path)))  # type: ignore[misc]
+        return taken
+
+    def _show(self, dialog: FormDialog) -> None:
+        if self.run(dialog) and dialog.step is not None:
+            step = dialog.step
+            self._steps.do(lambda _: step)
+        dialog.deleteLater()
