@@ -1,0 +1,222 @@
+"""An early answer: what the job takes, with a range, before any work; and what is not known yet.
+
+Counted are the gaps that stand open in scope. What is sure counts in full; what is still to be looked at
+may turn out to be there already, so it counts from none to all. Hours come from `assets/effort.csv`, which is
+common practice and has no source; the estimate says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from loomfolio.retrofit.donor import DonorCover
+from loomfolio.retrofit.effort import Span, effort_hours
+from loomfolio.retrofit.job import JobGaps
+from loomfolio.retrofit.records import Gap, GapKind
+
+AlternativeKind = Literal["whole loom", "part of a loom", "direct leads"]
+_LEADS: frozenset[GapKind] = frozenset({"lead missing", "branch missing", "cable group missing"})
+_WORK: dict[GapKind, str] = {
+    "lead goes elsewhere": "move",
+    "extra lead": "removal",
+    "dummy plug or bridge must go": "removal",
+    "terminal missing": "terminal",
+    "pin missing in header": "header",
+    "section or driver not populated": "header",
+    "needs coding": "coding",
+    "connector missing": "connector",
+    "device missing": "device",
+    "device position of a lower grade": "position",
+    "bar missing": "bar",
+}
+_PARTS: frozenset[GapKind] = frozenset(
+    {
+        "terminal missing",
+        "connector missing",
+        "device missing",
+        "device position of a lower grade",
+        "bar missing",
+        "pin missing in header",
+    }
+)
+_LOOKED_AT = frozenset({"other colour", "other area"})
+NOTHING_IN_SCOPE = "Nothing of the job stands open"
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """One way to do the job, and what it takes. Where it is not possible, `remarks` say why."""
+
+    kind: AlternativeKind
+    leads: Span
+    joints: Span
+    parts: Span
+    hours: Span
+    is_possible: bool
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """What a job takes. `chosen` is the possible way with the fewest hours at the most; None for none."""
+
+    alternatives: tuple[Alternative, ...]
+    unknowns: tuple[str, ...]
+    chosen: AlternativeKind | None
+
+
+def estimate(job: JobGaps, donors: Sequence[DonorCover] = ()) -> Estimate:
+    """Return what a job takes, done with a whole loom, with a part of one, or with direct leads.
+
+    Parameters
+    ----------
+    donors
+        The donor looms at hand, compared with the job; without one the first two ways are not possible.
+    """
+    gaps = job.open_in_scope
+    best = max(donors, key=lambda one: len(_in_scope(one.covered, gaps)), default=None)
+    alternatives = (
+        _whole_loom(gaps, best),
+        _part_of_loom(gaps, best),
+        _direct_leads(gaps),
+    )
+    possible = [one for one in alternatives if one.is_possible]
+    chosen = min(possible, key=lambda one: one.hours.most, default=None)
+    return Estimate(alternatives, _unknowns(job), None if chosen is None else chosen.kind)
+
+
+def _in_scope(covered: Iterable[Gap], gaps: Collection[Gap]) -> list[Gap]:
+    keys = {gap.key for gap in gaps}
+    return [gap for gap in covered if gap.key in keys]
+
+
+def _one(_gap: Gap) -> int:
+    return 1
+
+
+def _count(gaps: Iterable[Gap], size: Callable[[Gap], int] = _one) -> Span:
+    """How many: the sure ones at the least, all of them at the most."""
+    counted = list(gaps)
+    sure = sum(size(gap) for gap in counted if gap.sureness == "sure")
+    return Span(float(sure), float(sum(size(gap) for gap in counted)))
+
+
+def _leads_of(gap: Gap) -> int:
+    return len(gap.mend.joined) if gap.kind in _LEADS else 0
+
+
+def _joints_of(gap: Gap) -> int:
+    return len(gap.mend.tapped)
+
+
+def _direct_leads(gaps: Sequence[Gap]) -> Alternative:
+    cables = [gap for gap in gaps if gap.kind == "cable group missing"]
+    remarks = [
+        f"{gap.sentence.split(' is missing')[0]} is made or bought as one cable" for gap in cables
+    ]
+    return Alternative(
+        kind="direct leads",
+        leads=_count(gaps, _leads_of),
+        joints=_count(gaps, _joints_of),
+        parts=_count(gap for gap in gaps if gap.kind in _PARTS),
+        hours=_base() + _hours_by_hand(gaps) + _hours_of_looking(gaps),
+        is_possible=True,
+        remarks=tuple(remarks) if gaps else (NOTHING_IN_SCOPE,),
+    )
+
+
+def _base() -> Span:
+    return effort_hours()["job"]
+
+
+def _hours_by_hand(gaps: Iterable[Gap]) -> Span:
+    """The hours of making every lead and putting in every part by hand."""
+    table, own = effort_hours(), list(gaps)
+    hours = table["lead"].times(_count(own, _leads_of)) + table["joint"].times(
+        _count(own, _joints_of)
+    )
+    for gap in own:
+        if gap.kind in _WORK:
+            hours += table[_WORK[gap.kind]].times(_count([gap]))
+    return hours
+
+
+def _hours_of_looking(gaps: Iterable[Gap]) -> Span:
+    open_questions = sum(len(gap.decides) for gap in gaps if gap.kind not in _LOOKED_AT)
+    return effort_hours()["look"].times(Span(float(open_questions), float(open_questions)))
+
+
+def _not_possible(kind: AlternativeKind, why: str) -> Alternative:
+    nothing = Span()
+    return Alternative(kind, nothing, nothing, nothing, nothing, is_possible=False, remarks=(why,))
+
+
+def _whole_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
+    if donor is None:
+        return _not_possible("whole loom", "No donor loom is at hand")
+    left = [gap for gap in gaps if gap.key not in {one.key for one in donor.covered}]
+    table, plugs = effort_hours(), float(len(donor.differing))
+    hours = _base() + table["loom"] + table["unplug"].times(Span(plugs, plugs))
+    further = float(len(donor.following))
+    hours += table["loom"].times(Span(further, further))
+    remarks = [one.sentence for one in donor.following]
+    remarks += (
+        [f"{len(donor.excess)} leads of it lead nowhere in this vehicle"] if donor.excess else []
+    )
+    return Alternative(
+        kind="whole loom",
+        leads=_count(left, _leads_of),
+        joints=_count(left, _joints_of),
+        parts=_count(gap for gap in left if gap.kind in _PARTS)
+        + Span(1.0 + further, 1.0 + further),
+        hours=hours + _hours_by_hand(left) + _hours_of_looking(left),
+        is_possible=True,
+        remarks=tuple(remarks),
+    )
+
+
+def _part_of_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
+    if donor is None:
+        return _not_possible("part of a loom", "No donor loom is at hand")
+    moved = [gap for gap in _in_scope(donor.covered, gaps) if gap.kind in _LEADS]
+    if not moved:
+        return _not_possible("part of a loom", "The donor loom has none of the missing leads")
+    keys = {gap.key for gap in moved}
+    left = [gap for gap in gaps if gap.key not in keys]
+    transfer = effort_hours()["transfer"].times(_count(moved, _leads_of))
+    joints = effort_hours()["joint"].times(_count(moved, _joints_of))
+    return Alternative(
+        kind="part of a loom",
+        leads=_count(left, _leads_of),
+        joints=_count(gaps, _joints_of),
+        parts=_count(gap for gap in left if gap.kind in _PARTS) + Span(1.0, 1.0),
+        hours=_base() + transfer + joints + _hours_by_hand(left) + _hours_of_looking(gaps),
+        is_possible=True,
+        remarks=(f"{sum(map(_leads_of, moved))} leads are taken over from the donor loom",),
+    )
+
+
+def _unknowns(job: JobGaps) -> tuple[str, ...]:
+    """What may still change the answer, in plain words."""
+    gaps = job.open_in_scope
+    asked = sum(gap.sureness == "to be looked at" for gap in gaps)
+    headers = job.state.seen.headers
+    modules = {
+        pin.half_key
+        for gap in gaps
+        for pin in gap.pins
+        if job.target.equipment.part_kinds.get(pin.part) == "module" and pin not in headers
+    }
+    names = sorted(job.target.equipment.half_text(half) for half in modules)
+    told = [f"{asked} of {len(gaps)} gaps are still to be looked at"] if asked else []
+    told += [question.sentence for question in job.matching.questions]
+    if names:
+        told.append(f"Nobody has looked into the modules' own contacts at {', '.join(names)}")
+    for view in (job.target, job.vehicle):
+        if view.equipment.open_options:
+            options = ", ".join(view.equipment.open_options)
+            told.append(f"Fit {view.equipment.fit_name} says nothing of {options}")
+    told += list(job.contradictions)
+    return (*told, "The hours are common practice, not measured")
