@@ -15,7 +15,10 @@ from loomfolio.basics import MmPoint
 from loomfolio.desk.derived import Derived, derive_all
 from loomfolio.nets import Memory
 from loomfolio.project import (
+    Connector,
+    Face,
     Fit,
+    Half,
     HalfKey,
     InnerPin,
     InnerWay,
@@ -26,6 +29,7 @@ from loomfolio.project import (
     PinKey,
     Project,
     Session,
+    Specimen,
 )
 from loomfolio.reading import Reading
 from support.ascii_sheet import AsciiSheet, ascii_sheet
@@ -110,6 +114,20 @@ def fitted_job(**fields: object) -> Project:
     job = Job(title="Tow bar", target_fit="With tow bar", vehicle_fit="As it came")
     parts = (TCU, socket, F5, LAMP)
     return small_job(**{"parts": parts, "fits": fits, "job": job, **fields})
+
+
+MATING_FACE = Face(rows=(("1", "2", "3", "4"),), side="mating side")
+"""Of the module's plug: of cavity 4 the sheets say nothing, so the two sides can be told apart."""
+
+
+def surveyed_job(**fields: object) -> Project:
+    """Return the fitted document with this vehicle to look at, and the face of the module's plug."""
+    half = Half(face=MATING_FACE)
+    tcu = TCU.model_copy(update={"connectors": (Connector(name="C1", halves=(half,)),)})
+    job = fitted_job()
+    parts = tuple(tcu if part.id == TCU.id else part for part in job.parts)
+    van = Specimen(id="specimen-30", name="The van in bay 2", kind="this vehicle")
+    return job.model_copy(update={"parts": parts, "specimens": (van,), "serial": 60, **fields})
 
 
 def readings() -> dict[str, Reading]:

@@ -19,7 +19,7 @@ from loomfolio.desk.ledgers.lines import GapLine, gap_lines
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.work import Job, Work
 from loomfolio.desk.workbench import Workbench
-from loomfolio.project import edits
+from loomfolio.project import HalfKey, edits
 
 GAP_KINDS = "Table (*.csv);;Workbook (*.xlsx);;JSON (*.json)"
 PDF_KIND = "PDF (*.pdf)"
@@ -46,6 +46,13 @@ class GapDesk:
     def chosen(self) -> GapLine | None:
         """The gap that is chosen."""
         return self._choosing.gap
+
+    @property
+    def half(self) -> HalfKey | None:
+        """The connector that the chosen gap is at."""
+        chosen = self.chosen
+        pins = chosen.gap.pins if chosen is not None else ()
+        return pins[0].half_key if pins else None
 
     # ------------------------------------------------------------------------------------- walking
 

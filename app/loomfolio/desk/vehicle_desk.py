@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import date
+
 from PySide6.QtWidgets import QWidget
 
 from loomfolio.desk.asking import Asker
@@ -11,7 +14,10 @@ from loomfolio.desk.dialogs.specimens import SpecimensDialog
 from loomfolio.desk.job_desk import Run, run_dialog
 from loomfolio.desk.settings import projects_home
 from loomfolio.desk.steps import Steps, Tell
+from loomfolio.desk.survey.survey_dialog import SurveyDialog
+from loomfolio.desk.theme import Theme
 from loomfolio.desk.workbench import Workbench
+from loomfolio.project import HalfKey
 from loomfolio.sheets import bring_in_photo
 
 
@@ -19,10 +25,16 @@ class VehicleDesk:
     """Opens the dialogs about real things."""
 
     def __init__(
-        self, workbench: Workbench, steps: Steps, asker: Asker, tell: Tell, window: QWidget
+        self,
+        workbench: Workbench,
+        steps: Steps,
+        asker: Asker,
+        tell: Tell,
+        theme: Callable[[], Theme],
+        window: QWidget,
     ) -> None:
         self._workbench, self._steps = workbench, steps
-        self._ask, self._tell, self._window = asker, tell, window
+        self._ask, self._tell, self._theme, self._window = asker, tell, theme, window
         self.run: Run = run_dialog
 
     def fits(self) -> None:
@@ -34,6 +46,21 @@ class VehicleDesk:
         folder = self._workbench.path
         dialog = SpecimensDialog(self._workbench.project, folder, self._take_photos, self._window)
         self._show(dialog)
+
+    def survey(self, half: HalfKey | None = None) -> None:
+        """Look at the connectors of the scope, cavity by cavity; at one of them first where it is named."""
+        workbench = self._workbench
+        dialog = SurveyDialog(
+            lambda: workbench.state,
+            self._steps.do,
+            self._theme(),
+            today=date.today(),  # noqa: DTZ011 - the date on the bench's own calendar
+            parent=self._window,
+        )
+        if half is not None:
+            dialog.choose(half)
+        self.run(dialog)
+        dialog.deleteLater()
 
     def _take_photos(self) -> list[str]:
         """Ask for photos and copy them in; one that cannot be used is told, the others come in."""

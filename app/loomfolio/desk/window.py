@@ -94,7 +94,9 @@ class DeskWindow(QMainWindow):
             workbench, self.frame, self.table, self.showing, self.ways, self.doubts, self.job
         )
         self.gaps = GapDesk(workbench, steps, self.work, self.choosing, asker, self.tell, self)
-        self.vehicle = VehicleDesk(workbench, steps, asker, self.tell, self)
+        self.vehicle = VehicleDesk(
+            workbench, steps, asker, self.tell, lambda: self.table.theme, self
+        )
         self.desk = Desk(
             workbench=workbench,
             steps=steps,

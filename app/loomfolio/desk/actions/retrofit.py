@@ -5,6 +5,7 @@ from __future__ import annotations
 from loomfolio.desk.actions.action import (
     Action,
     has_gaps,
+    has_specimens,
     is_gap_closed,
     is_gap_open,
     is_writable,
@@ -33,6 +34,17 @@ VEHICLE_ACTIONS: tuple[Action, ...] = (
         is_writable,
         "loomfolio.project.edits.add_specimen",
         begins_group=True,
+    ),
+    Action(
+        "survey",
+        "Vehicle",
+        "Survey…",
+        ("Ctrl+U",),
+        lambda d: d.vehicle.survey(d.gaps.half),
+        "survey",
+        "Look at the connectors of the scope, cavity by cavity",
+        has_specimens,
+        "loomfolio.retrofit.store_face",
     ),
 )
 
