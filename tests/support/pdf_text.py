@@ -155,3 +155,34 @@ def _box(bounds: tuple[float, float, float, float], height: float) -> Box:
     left, bottom, right, top = bounds
     corners = (left, height - top, right, height - bottom)
     return Box(*(edge * MM_PER_POINT for edge in corners))
+
+
+INK_MM = 0.6  # half of the widest stroke, and what reaches above a capital
+FILING_EDGE_MM, EDGE_MM = 20, 15
+
+
+def layout_faults(path: Path) -> list[str]:
+    """Return what leaves the printable area of a sheet, or lies over something else; none is good."""
+    return [
+        f"page {number}: {fault}"
+        for number, page in enumerate(pages_of(path), 1)
+        for fault in _faults(page)
+    ]
+
+
+def _faults(page: Page) -> Iterator[str]:
+    area = Box(
+        FILING_EDGE_MM - INK_MM,
+        EDGE_MM - INK_MM,
+        page.width_mm - EDGE_MM + INK_MM,
+        page.height_mm - EDGE_MM + INK_MM,
+    )
+    yield from (f"{run.text} leaves it" for run in page.runs if not _is_inside(run.box, area))
+    yield from (
+        f"a shape {shape} leaves it" for shape in page.shapes if not _is_inside(shape, area)
+    )
+    yield from (f"{one} lies over {other}" for one, other in page.overlaps(0.4))
+
+
+def _is_inside(box: Box, area: Box) -> bool:
+    return area.x0 <= box.x0 and box.x1 <= area.x1 and area.y0 <= box.y0 and box.y1 <= area.y1

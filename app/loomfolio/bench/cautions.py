@@ -30,3 +30,10 @@ def standing_cautions() -> tuple[CautionGroup, ...]:
         CautionGroup(str(group["heading"]), tuple(str(line["text"]) for line in group["lines"]))
         for group in table["groups"]
     )
+
+
+@cache
+def owner_cautions() -> tuple[str, ...]:
+    """Return the lines that the owner of a vehicle is told before any work."""
+    table = json.loads(asset_path("cautions.json").read_text(encoding="utf-8"))
+    return tuple(str(line["text"]) for line in table["owner"])

@@ -11,28 +11,24 @@ spreadsheet there is XLSX.
 
 from __future__ import annotations
 
-import csv
-import io
-import json
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from typing import Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from loomfolio.basics import asset_path
+from loomfolio.bench.json_records import record_bytes, schema_text
 from loomfolio.bench.leads import bench_leads
 from loomfolio.bench.output_files import write_files
-from loomfolio.bench.spreadsheets import Table, workbook_bytes
-from loomfolio.bench.tables import MAP_COLUMNS, Cell, MapLine, map_table
+from loomfolio.bench.spreadsheets import UNDATED, Table, workbook_bytes
+from loomfolio.bench.tables import MAP_COLUMNS, MapLine, map_table
+from loomfolio.bench.text_tables import columns_text, csv_bytes
 from loomfolio.nets import MapRow
 from loomfolio.project import Project
 
 MAP_SCHEMA: Final = "loomfolio.map/1"
 SCHEMA_PATH = asset_path("schemas", "map-1.schema.json")
-_UNDATED = date(1980, 1, 1)
-"""The first day that the zip format knows: a map that is asked for without a day has no other."""
 _TEXT_COLUMNS = ("lead", "a", "b", "net", "colour", "area_mm2", "released")
 
 
@@ -55,47 +51,31 @@ def write_map_xlsx(project: Project, rows: Sequence[MapRow], path: Path) -> None
     """Write the map as XLSX; `UsageError` if that cannot be done."""
     table = map_sheet_table(_lines(project, rows))
     title = f"Connector map, {project.job.title}"
-    write_files({path: workbook_bytes([table], title=title, today=_UNDATED)})
+    write_files({path: workbook_bytes([table], title=title, today=UNDATED)})
 
 
 def write_map_json(project: Project, rows: Sequence[MapRow], path: Path) -> None:
     """Write the map as JSON; `UsageError` if that cannot be done."""
     record = MapRecord(job=project.job.title, leads=_lines(project, rows))
-    write_files({path: (record.model_dump_json(by_alias=True, indent=1) + "\n").encode()})
+    write_files({path: record_bytes(record)})
 
 
 def map_text(project: Project, rows: Sequence[MapRow]) -> str:
     """Return the map as a table for a terminal, with the count of what is not released."""
     lines = _lines(project, rows)
-    table = [_TEXT_COLUMNS, *(_text_cells(line) for line in lines)]
-    widths = [max(len(row[column]) for row in table) for column in range(len(_TEXT_COLUMNS))]
-    texts = [
-        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        for row in table
-    ]
+    texts = columns_text(_TEXT_COLUMNS, [_text_cells(line) for line in lines])
     held_back = sum(not line.released for line in lines)
     return "\n".join([*texts, f"{len(lines)} leads, {held_back} of them not released"])
 
 
 def map_schema_text() -> str:
     """Return the JSON Schema (draft 2020-12) of what `write_map_json` writes, as published."""
-    made = MapRecord.model_json_schema(by_alias=True, mode="serialization")
-    made = {"$schema": "https://json-schema.org/draft/2020-12/schema", **made}
-    return json.dumps(made, indent=1, ensure_ascii=False) + "\n"
+    return schema_text(MapRecord)
 
 
 def write_map_schema(path: Path = SCHEMA_PATH) -> None:
     """Write the published schema anew."""
     path.write_text(map_schema_text(), encoding="utf-8")
-
-
-def csv_bytes(columns: Sequence[str], rows: Sequence[Sequence[Cell]]) -> bytes:
-    """Return a header and rows as CSV."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow(columns)
-    writer.writerows(rows)
-    return text.getvalue().encode()
 
 
 def map_sheet_table(lines: Sequence[MapLine]) -> Table:

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from loomfolio.bench.frame import Frame, sheet_numbers
 from loomfolio.bench.joints import branch_name
 from loomfolio.bench.leads import BenchLead, pin_words
-from loomfolio.bench.printed import (
-    Frame,
-    MapGroup,
-    MapSheet,
-    PrintedLead,
-    printed_wire,
-    sheet_numbers,
-)
+from loomfolio.bench.printed import MapGroup, MapSheet, PrintedLead, printed_wire
 from loomfolio.project import HalfKey, PinKey, Project, half_text, natural_order
 
 
-def map_sheet(project: Project, leads: Sequence[BenchLead], frame: Frame) -> MapSheet:
-    """Return the map as it is printed: connectors by name, splices last, pins as one counts them."""
+def map_sheet(
+    project: Project, leads: Sequence[BenchLead], frame: Frame, *, beyond: int = 0
+) -> MapSheet:
+    """Return the map as it is printed: connectors by name, splices last, pins as one counts them.
+
+    `beyond` counts the leads that are left to the files.
+    """
     ends: dict[HalfKey, list[tuple[PinKey, BenchLead]]] = {}
     for lead in leads:
         for pin in lead.pins:
             ends.setdefault(pin.half_key, []).append((pin, lead))
     halves = sorted(ends, key=lambda half: _half_order(project, half))
-    return MapSheet(frame, tuple(_group(project, half, ends[half]) for half in halves))
+    groups = tuple(_group(project, half, ends[half]) for half in halves)
+    return MapSheet(frame, groups, beyond)
 
 
 def _half_order(project: Project, half: HalfKey) -> tuple[object, ...]:

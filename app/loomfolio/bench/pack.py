@@ -8,12 +8,13 @@ from datetime import date
 from pathlib import Path
 
 from loomfolio.bench.cut_list import CutPiece, cut_list
+from loomfolio.bench.frame import Frame, Paper, Subject, counted, frame_of
 from loomfolio.bench.joints import Joint, joints_of
 from loomfolio.bench.leads import BenchLead, bench_leads
-from loomfolio.bench.map_files import csv_bytes, map_sheet_table
+from loomfolio.bench.map_files import map_sheet_table
 from loomfolio.bench.map_sheet import map_sheet
 from loomfolio.bench.output_files import make_folder, write_files
-from loomfolio.bench.printed import Frame, MapSheet, Paper, SpliceSheet, frame_of
+from loomfolio.bench.printed import MapSheet, SpliceSheet
 from loomfolio.bench.splice_sheet import splice_sheet
 from loomfolio.bench.spreadsheets import Table, workbook_bytes
 from loomfolio.bench.tables import (
@@ -26,6 +27,7 @@ from loomfolio.bench.tables import (
     map_table,
     splice_table,
 )
+from loomfolio.bench.text_tables import csv_bytes
 from loomfolio.bench.typesetting import typeset
 from loomfolio.nets import MapRow, Netlist, scope_nets
 from loomfolio.project import Project
@@ -54,15 +56,13 @@ class _Pack:
 
     def frame(self, title: str, leads: Sequence[BenchLead]) -> Frame:
         """Return the frame of one printed sheet that shows `leads`."""
-        return frame_of(
-            self.project,
-            leads,
-            self.lines,
-            title=title,
-            paper=self.paper,
-            fit=self.fit,
-            today=self.today,
+        held_back = sum(not lead.row.is_released for lead in leads)
+        facts = (
+            ("Fit", self.fit),
+            ("Leads", f"{len(leads)}, of which {len(leads) - held_back} released"),
         )
+        subject = Subject(title, facts, _note(len(leads), held_back), has_hollow=held_back > 0)
+        return frame_of(self.project, subject, self.lines, paper=self.paper, today=self.today)
 
 
 def write_bench_pack(
@@ -76,8 +76,8 @@ def write_bench_pack(
 ) -> tuple[Path, ...]:
     """Write the bench pack and return its files: all are written, or none.
 
-    The connector map shows all rows; the splice sheet only those that the job is about (`scope_nets`; all
-    where no scope was named), and its cut list only what is released of them and not yet in the vehicle.
+    On paper stands only what the job is about (`scope_nets`; all where no scope was named); the map's XLSX
+    and CSV hold all rows. The cut list holds only what is released and not yet in the vehicle.
     `out_dir` is made where it is missing.
 
     Parameters
@@ -128,7 +128,10 @@ def _pack(
 
 
 def _map_sheet(pack: _Pack) -> MapSheet:
-    return map_sheet(pack.project, pack.leads, pack.frame(MAP_TITLE, pack.leads))
+    own = pack.own_leads
+    return map_sheet(
+        pack.project, own, pack.frame(MAP_TITLE, own), beyond=len(pack.leads) - len(own)
+    )
 
 
 def _splice_sheet(pack: _Pack) -> SpliceSheet:
@@ -148,6 +151,16 @@ def _splice_workbook(pack: _Pack) -> bytes:
         Table("cut list", CUT_COLUMNS, tuple(line.cells() for line in cut)),
     ]
     return workbook_bytes(tables, title=_title(SPLICE_TITLE, pack), today=pack.today)
+
+
+def _note(count: int, held_back: int) -> str:
+    if count == 0:
+        return "There are no leads on this sheet."
+    if held_back == 0:
+        return "The one lead is released." if count == 1 else f"All {count} leads are released."
+    verb = "is" if held_back == 1 else "are"
+    held = f"{held_back} of {counted(count, 'lead')} {verb} not released"
+    return f"{held}: hollow here, not in the cut list."
 
 
 def _title(sheet: str, pack: _Pack) -> str:

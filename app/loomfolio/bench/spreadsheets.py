@@ -20,6 +20,8 @@ LONGEST_TEXT = 32_767
 """Characters that a cell of the format takes; a longer text is cut there with an ellipsis."""
 NARROWEST, WIDEST = 6, 48
 """Widths of a column, in characters."""
+UNDATED = date(1980, 1, 1)
+"""The first day that the zip format knows: a workbook that is asked for without a day has no other."""
 _FILTER_BUTTON = 3
 _ROWS_FOR_WIDTH = 500
 

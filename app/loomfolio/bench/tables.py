@@ -20,7 +20,9 @@ BETWEEN = "; "
 Cell = str | int | float
 
 
-class _Line(BaseModel):
+class Line(BaseModel):
+    """One line of a table: its fields, in their order, are the columns."""
+
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     def cells(self) -> tuple[Cell, ...]:
@@ -28,7 +30,7 @@ class _Line(BaseModel):
         return tuple(_cell(getattr(self, name)) for name in type(self).model_fields)
 
 
-class MapLine(_Line):
+class MapLine(Line):
     """One lead of the connector-to-connector map."""
 
     lead: int = Field(description="number of the lead in this version of the map, from 1")
@@ -56,7 +58,7 @@ class MapLine(_Line):
     sheets: tuple[str, ...] = Field(description="titles of the sheets that show it")
 
 
-class SpliceLine(_Line):
+class SpliceLine(Line):
     """One lead that comes to a joint."""
 
     joint: str
@@ -78,7 +80,7 @@ class SpliceLine(_Line):
     sheets: tuple[str, ...]
 
 
-class CutLine(_Line):
+class CutLine(Line):
     """One piece of the cut list."""
 
     leads: tuple[int, ...] = Field(description="numbers of the map's leads that run over it")
@@ -99,13 +101,13 @@ CUT_COLUMNS = tuple(CutLine.model_fields)
 
 def map_table(project: Project, leads: Sequence[BenchLead]) -> tuple[MapLine, ...]:
     """Return one line per lead, in the order given."""
-    words = _Words(project)
+    words = Words(project)
     return tuple(_map_line(words, lead) for lead in leads)
 
 
 def splice_table(project: Project, joints: Sequence[Joint]) -> tuple[SpliceLine, ...]:
     """Return one line per lead that comes to a joint, joint after joint."""
-    words = _Words(project)
+    words = Words(project)
     return tuple(_splice_line(words, joint, end) for joint in joints for end in joint.ends)
 
 
@@ -127,7 +129,7 @@ def cut_table(project: Project, pieces: Sequence[CutPiece]) -> tuple[CutLine, ..
     )
 
 
-class _Words:
+class Words:
     """The names of parts, sheets and specimens of one document, looked up once."""
 
     def __init__(self, project: Project) -> None:
@@ -155,7 +157,7 @@ class _Words:
         return ", ".join(self._sources.get(word, word) for word in source.split(", "))
 
 
-def _map_line(words: _Words, lead: BenchLead) -> MapLine:
+def _map_line(words: Words, lead: BenchLead) -> MapLine:
     row = lead.row
     return MapLine.model_validate(
         {
@@ -176,7 +178,7 @@ def _map_line(words: _Words, lead: BenchLead) -> MapLine:
     )
 
 
-def _splice_line(words: _Words, joint: Joint, end: JointEnd) -> SpliceLine:
+def _splice_line(words: Words, joint: Joint, end: JointEnd) -> SpliceLine:
     return SpliceLine.model_validate(
         {
             "joint": joint.name,

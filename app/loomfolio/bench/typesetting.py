@@ -9,17 +9,27 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 from datetime import UTC, date, datetime, time
-from typing import Literal
+from typing import Any, ClassVar, Literal, Protocol
 
 import typst
 
 from loomfolio.basics import asset_path
-from loomfolio.bench.printed import MapSheet, SpliceSheet
+from loomfolio.bench.frame import Frame
 
-Template = Literal["connector_map.typ", "splice_sheet.typ"]
+Template = Literal["connector_map.typ", "splice_sheet.typ", "gap_sheet.typ", "estimate_page.typ"]
 
 
-def typeset(template: Template, sheet: MapSheet | SpliceSheet, *, today: date) -> bytes:
+class PrintedSheet(Protocol):
+    """A record of ready texts with a frame, as the templates take it."""
+
+    __dataclass_fields__: ClassVar[dict[str, Any]]
+
+    @property
+    def frame(self) -> Frame:
+        """Return what every page of the sheet carries."""
+
+
+def typeset(template: Template, sheet: PrintedSheet, *, today: date) -> bytes:
     """Return a printed sheet as PDF; the same records and day give the same bytes."""
     folder = asset_path("typst")
     pdf: bytes = typst.compile(
