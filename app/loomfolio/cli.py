@@ -22,6 +22,7 @@ from loomfolio.project import Fit, Project, ProjectFolder, find_pin
 
 if TYPE_CHECKING:
     from loomfolio.nets import Netlist
+    from loomfolio.retrofit import JobGaps
 
 Command = Callable[[argparse.Namespace], int]
 
@@ -62,6 +63,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_desk(commands)
     _add_conductors(commands)
     _add_project_commands(commands)
+    _add_vehicle_commands(commands)
     _add_packing(commands)
     return parser
 
@@ -73,7 +75,6 @@ def _add_desk(commands: _Commands) -> None:
     desk = commands.add_parser("desk", help="open the desk on a project, on sheets, or on the demo")
     desk.add_argument("paths", nargs="*", metavar="PROJECT or SHEET")
     desk.set_defaults(command=_desk)
-
 
     picture = commands.add_parser("screenshot", help="a picture of the desk on a project")
     picture.add_argument("out", type=Path, metavar="OUT.png")
@@ -140,6 +141,38 @@ def _add_project_commands(commands: _Commands) -> None:
     )
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4")
     sheet.set_defaults(command=_sheet)
+
+
+def _add_vehicle_commands(commands: _Commands) -> None:
+    gaps = commands.add_parser("gaps", help="what the target fit has and this vehicle lacks")
+    _add_project(gaps)
+    _add_sides(gaps)
+    gaps.add_argument("--json", metavar="OUT", help="write the gaps as json; - for here")
+    for form in ("csv", "xlsx"):
+        gaps.add_argument(f"--{form}", type=Path, metavar="OUT", help=f"write the gaps as {form}")
+    gaps.add_argument("--pdf", type=Path, metavar="OUT", help="write the gap sheet")
+    gaps.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    gaps.add_argument("--all", action="store_true", help="also what lies outside the job's scope")
+    gaps.set_defaults(command=_gaps)
+
+    estimate = commands.add_parser("estimate", help="what the job takes, before any work")
+    _add_project(estimate)
+    _add_sides(estimate)
+    estimate.add_argument("--pdf", type=Path, metavar="OUT", help="write the page for the customer")
+    estimate.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    estimate.set_defaults(command=_estimate)
+
+
+def _add_sides(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--target-fit", metavar="NAME", help="instead of the one that the job names"
+    )
+    parser.add_argument(
+        "--vehicle-fit", metavar="NAME", help="instead of the one that the job names"
+    )
+    parser.add_argument(
+        "--vehicle", type=Path, metavar="PROJECT", help="the project with this vehicle's own sheets"
+    )
 
 
 def _add_packing(commands: _Commands) -> None:
@@ -320,6 +353,63 @@ def _sheet(arguments: argparse.Namespace) -> int:
     return DONE
 
 
+def _gaps(arguments: argparse.Namespace) -> int:
+    from loomfolio.bench import (
+        gaps_json,
+        gaps_text,
+        write_gap_sheet,
+        write_gaps_csv,
+        write_gaps_xlsx,
+    )
+
+    project, job = _job(arguments)
+    gaps = [gap for gap in job.gaps if arguments.all or gap.in_scope]
+    if arguments.json:
+        text = gaps_json(project, gaps, contradictions=job.contradictions).decode()
+        _write_text(arguments.json, text.rstrip("\n"))
+    if arguments.csv is not None:
+        write_gaps_csv(project, gaps, arguments.csv)
+    if arguments.xlsx is not None:
+        write_gaps_xlsx(project, gaps, arguments.xlsx)
+    if arguments.pdf is not None:
+        write_gap_sheet(
+            project,
+            job.gaps,
+            arguments.pdf,
+            contradictions=job.contradictions,
+            paper=arguments.paper,
+            today=date.today(),  # noqa: DTZ011 - the date on the bench's own calendar
+        )
+    if not any((arguments.json, arguments.csv, arguments.xlsx, arguments.pdf)):
+        print(gaps_text(project, job.gaps))
+        outside = [gap for gap in gaps if not gap.in_scope and gap.is_open]
+        print("".join(f"outside of the job: {gap.sentence}\n" for gap in outside), end="")
+        asked = [question.sentence for question in job.matching.questions]
+        print("".join(f"{line}\n" for line in (*job.contradictions, *asked)), end="")
+    return DONE
+
+
+def _estimate(arguments: argparse.Namespace) -> int:
+    from loomfolio.bench import write_estimate_page
+    from loomfolio.retrofit import donor_cover, estimate, estimate_text
+
+    project, job = _job(arguments)
+    donors = [one for one in project.specimens if one.kind == "donor loom" and one.harness]
+    found = estimate(job, [donor_cover(job, project, one) for one in donors])
+    if arguments.pdf is None:
+        print(estimate_text(found))
+    else:
+        write_estimate_page(
+            project,
+            job.gaps,
+            found,
+            arguments.pdf,
+            paper=arguments.paper,
+            today=date.today(),  # noqa: DTZ011 - the date on the bench's own calendar
+        )
+    return DONE
+
+
 def _pack(arguments: argparse.Namespace) -> int:
     from loomfolio.project import pack
 
@@ -348,6 +438,34 @@ def _netlist(arguments: argparse.Namespace) -> Iterator[Netlist]:
             print(note, file=sys.stderr)
         fit = _fit(folder.project, arguments.fit)
         yield derive(folder.project, readings_of(folder, folder.project), fit=fit)
+
+
+def _job(arguments: argparse.Namespace) -> tuple[Project, JobGaps]:
+    """Open the project to be read, and this vehicle's own where it has one, and find the gaps."""
+    from loomfolio.reading import readings_of
+    from loomfolio.retrofit import job_gaps
+
+    with ProjectFolder.open(arguments.project, read_only=True) as folder:
+        for note in folder.notes:
+            print(note, file=sys.stderr)
+        named = {
+            word: name
+            for word in ("target_fit", "vehicle_fit")
+            if (name := getattr(arguments, word)) is not None
+        }
+        job = folder.project.job.model_copy(update=named)
+        project = folder.project.model_copy(update={"job": job})
+        readings = readings_of(folder, project)
+        if arguments.vehicle is None:
+            return project, job_gaps(project, readings)
+    with ProjectFolder.open(arguments.vehicle, read_only=True) as own:
+        found = job_gaps(
+            project,
+            readings,
+            vehicle_project=own.project,
+            vehicle_readings=readings_of(own, own.project),
+        )
+        return project, found
 
 
 def _fit(project: Project, name: str | None) -> Fit | None:

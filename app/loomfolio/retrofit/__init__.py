@@ -4,7 +4,13 @@ from loomfolio.retrofit.applying import apply_gaps
 from loomfolio.retrofit.baseline import BaselineComparison, compare_baselines
 from loomfolio.retrofit.donor import DifferingHalf, DonorCover, FollowingLoom, donor_cover
 from loomfolio.retrofit.effort import Span, effort_hours
-from loomfolio.retrofit.estimate import Alternative, AlternativeKind, Estimate, estimate
+from loomfolio.retrofit.estimate import (
+    Alternative,
+    AlternativeKind,
+    Estimate,
+    estimate,
+    estimate_text,
+)
 from loomfolio.retrofit.fits import compare_fits
 from loomfolio.retrofit.gaps import find_gaps
 from loomfolio.retrofit.job import (
@@ -48,7 +54,6 @@ from loomfolio.retrofit.survey import (
     side_verdict,
     store_face,
 )
-from loomfolio.retrofit.survey_tasks import SurveyTask, survey_tasks
 
 __all__ = [
     "Alternative",
@@ -84,7 +89,6 @@ __all__ = [
     "SideVerdict",
     "Span",
     "Sureness",
-    "SurveyTask",
     "VehicleState",
     "apply_gaps",
     "bring_in_list",
@@ -95,6 +99,7 @@ __all__ = [
     "effort_hours",
     "equipment_of",
     "estimate",
+    "estimate_text",
     "expected_in",
     "face_places",
     "find_gaps",
@@ -108,7 +113,6 @@ __all__ = [
     "sheet_names",
     "side_verdict",
     "store_face",
-    "survey_tasks",
     "this_vehicle",
     "vehicle_as_it_is",
 ]

@@ -220,3 +220,24 @@ def _unknowns(job: JobGaps) -> tuple[str, ...]:
             told.append(f"Fit {view.equipment.fit_name} says nothing of {options}")
     told += list(job.contradictions)
     return (*told, "The hours are common practice, not measured")
+
+
+def estimate_text(found: Estimate) -> str:
+    """Return an estimate as text for a terminal."""
+    lines: list[str] = []
+    for one in found.alternatives:
+        head = f"{one.kind}{' (proposed)' if one.kind == found.chosen else ''}"
+        if one.is_possible:
+            lines.append(
+                f"{head}: {_span_text(one.leads)} leads, {_span_text(one.joints)} joints,"
+                f" {_span_text(one.parts)} parts, {_span_text(one.hours)} hours"
+            )
+        else:
+            lines.append(f"{head}: not possible")
+        lines.extend(f"  {remark}" for remark in one.remarks)
+    return "\n".join([*lines, "Not known yet:", *(f"  {unknown}" for unknown in found.unknowns)])
+
+
+def _span_text(span: Span) -> str:
+    least, most = f"{round(span.least, 1):g}", f"{round(span.most, 1):g}"
+    return most if least == most else f"{least} to {most}"

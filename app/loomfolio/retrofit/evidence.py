@@ -6,18 +6,17 @@ documents alone say, or leave open, makes a question: the sentences here say wha
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from loomfolio.project import Anchor, AnyEntry, HalfKey, PinKey
-from loomfolio.retrofit.records import Ends, EquippedLead, Node
+from loomfolio.retrofit.records import Ends, EquippedLead
 from loomfolio.retrofit.seen import (
     NO_LEAD,
     NO_LEADS_AT_POSITION,
-    VehicleState,
     survey_words,
 )
-from loomfolio.retrofit.state import Equipment, node_order
+from loomfolio.retrofit.side_words import SideWords
+from loomfolio.retrofit.state import bar_name, node_order
 
 MOST_DOUBTS = 3
 """Open pieces of a lead that are told by name; of more than these, the count."""
@@ -32,50 +31,8 @@ class Grounds:
     place: Anchor | None = None
 
 
-class Sides:
-    """The two sides that are compared, and the sentences about them."""
-
-    def __init__(self, target: Equipment, vehicle: VehicleState) -> None:
-        self.target = target.speaking_of(vehicle.equipment)
-        self.state = vehicle
-        self.vehicle = vehicle.equipment.speaking_of(target)
-        self.seen = vehicle.seen
-
-    # --------------------------------------------------------------------------------- in words
-
-    def text(self, node: Node) -> str:
-        """Return a node as a person writes it."""
-        return self.target.text(node)
-
-    def at(self, pin: PinKey | None) -> Anchor | None:
-        """Return where a pin is drawn: in the target's documents, else in the vehicle's."""
-        if pin is None:
-            return None
-        return self.target.places.get(pin) or self.vehicle.places.get(pin)
-
-    def _place_text(self, place: Anchor | None) -> str:
-        if place is None:
-            return ""
-        titles = {**self.vehicle.sheet_titles, **self.target.sheet_titles}
-        return f", sheet {titles[place.sheet]} at {place.at.x:.0f}, {place.at.y:.0f} mm"
-
-    def _lead_text(self, ends: Ends, lead: EquippedLead) -> str:
-        look = [lead.colour.text] if lead.colour is not None else []
-        look += [f"{lead.area_mm2:g} mm²"] if lead.area_mm2 is not None else []
-        where = self._place_text(lead.place) or (f", {lead.source}" if lead.source else "")
-        return f"lead {self._pair(ends)}{' ' + ' '.join(look) if look else ''}{where}"
-
-    def _fit(self, side: Equipment) -> str:
-        name = f"fit {side.fit_name}" if side.fit_name else "the documents"
-        return f"{name[:1].upper()}{name[1:]}"
-
-    def target_has(self, what: str, pin: PinKey | None = None) -> str:
-        """Return that the target has something, and where it is drawn."""
-        return f"{self._fit(self.target)}: {what}{self._place_text(self.at(pin))}"
-
-    def vehicle_has_not(self, what: str) -> str:
-        """Return that the documents of the vehicle have nothing of something."""
-        return f"{self._fit(self.vehicle)} (this vehicle): no {what}"
+class Sides(SideWords):
+    """The two sides that are compared, and the grounds of what differs between them."""
 
     # ------------------------------------------------------------------------------------- leads
 
@@ -92,40 +49,6 @@ class Sides:
         decides = [*self.open_in_target(ends), *self._open_in_vehicle(ends, lead)]
         return Grounds(tuple(dict.fromkeys(evidence)), tuple(dict.fromkeys(decides)), lead.place)
 
-    def _pair(self, ends: Ends) -> str:
-        return f"{self.text(ends[0])} to {self.text(ends[1])}"
-
-    def _looks_at(self, pins: Iterable[PinKey]) -> list[str]:
-        """What the survey says of the cavities, halves and positions of these pins."""
-        entries = [
-            entry
-            for pin in pins
-            for entry in (
-                self.seen.cavities.get(pin),
-                self.seen.halves.get(pin.half_key),
-                self.seen.positions.get(pin.part),
-            )
-            if entry is not None
-        ]
-        return [survey_words(entry, self.seen, self.target) for entry in entries]
-
-    def seen_of(self, pins: Iterable[PinKey], part: str | None) -> tuple[str, ...]:
-        """Return what the survey says of these pins, of leads between them, and of a part."""
-        own = set(pins)
-        told = self._looks_at(own)
-        told += [
-            survey_words(entry, self.seen, self.target)
-            for entry in self.seen.leads
-            if own & {*entry.ends, entry.goes_to}
-        ]
-        more = (self.seen.positions.get(part or ""), *self.seen.bars.values())
-        told += [
-            survey_words(entry, self.seen, self.target)
-            for entry in more
-            if entry is not None and entry.part == part
-        ]
-        return tuple(dict.fromkeys(told))
-
     def open_in_target(self, ends: Ends) -> list[str]:
         """Return what has to be settled before the target's documents may be relied on for a lead."""
         lead = self.target.leads[ends]
@@ -136,16 +59,16 @@ class Sides:
             decides.append(self._open_options(self.target))
         return decides
 
-    def _open_options(self, side: Equipment) -> str:
-        options = ", ".join(side.open_options)
-        return f"{self._fit(side)} says nothing of {options}: say whether it is built in"
-
     def _open_in_vehicle(self, ends: Ends, lead: EquippedLead) -> list[str]:
         decides = [self._open_options(self.vehicle)] if ends in self.state.doubtful else []
         for pin in lead.pins:
             stray = self.state.strays.get(pin)
             if stray is not None:
                 decides.append(f"A lead at {self.text(pin)} goes elsewhere; follow it first")
+            elif self._is_loose(pin):
+                decides.append(
+                    f"A lead at {self.text(pin)} is drawn, and not where it goes: find its other end"
+                )
             elif self._is_unaccounted(pin):
                 decides.append(
                     f"{self.text(pin)} is filled, and no lead is documented there: measure where it goes"
@@ -155,6 +78,10 @@ class Sides:
             ends_to_see = [pin for pin in lead.pins if self.target.node(pin) == pin]
             decides += [f"Nobody has looked at {self.text(pin)} yet" for pin in ends_to_see]
         return decides
+
+    def _is_loose(self, pin: PinKey) -> bool:
+        """Do the vehicle's documents show a lead there, but not where it goes?"""
+        return pin in self.vehicle.loose and not self._is_seen_without_lead(pin)
 
     def _is_unaccounted(self, pin: PinKey) -> bool:
         """Was a lead seen in a cavity where none is documented?"""
@@ -211,14 +138,24 @@ class Sides:
         pin = self._first_pin(part)
         kind = self.target.part_kinds[part]
         name = self.target.part_names[part]
-        entry = self.seen.positions.get(part)
+        entries = self._looks_for(part)
         evidence = [self.target_has(f"{kind} {name}", pin)]
-        if entry is not None:
-            evidence.append(survey_words(entry, self.seen, self.target))
-        else:
+        evidence += [survey_words(entry, self.seen, self.target) for entry in entries]
+        if not entries:
             evidence.append(self.vehicle_has_not(f"{kind} {name}"))
-        decides = [] if entry is not None else [f"Nobody has looked whether {name} is there"]
+        decides = [] if entries else [f"Nobody has looked whether {name} is there"]
         return Grounds(tuple(evidence), (*self._open_thing(part), *decides), self.at(pin))
+
+    def _looks_for(self, part: str) -> list[AnyEntry]:
+        """What was seen where a part should be: its position, or that its connectors are not there."""
+        position = self.seen.positions.get(part)
+        if position is not None:
+            return [position]
+        return [
+            entry
+            for half, entry in self.seen.halves.items()
+            if half.part == part and entry.state == "not there"
+        ]
 
     def _open_thing(self, thing: object) -> list[str]:
         """What an open option has to do with a part, half or bar, on either side."""
@@ -248,7 +185,7 @@ class Sides:
     def of_bar(self, bar: tuple[PinKey, ...]) -> Grounds:
         """Return the grounds of a bar that the vehicle lacks."""
         part, label = bar[0].part, self.target.bars[bar]
-        name = f"bar {label} of {self.target.part_names[part]}".replace("bar  of", "bar of")
+        name = f"{bar_name(label)} of {self.target.part_names[part]}"
         entry = self.seen.bars.get((part, label))
         pins = ", ".join(pin.pin for pin in bar)
         evidence = [self.target_has(f"{name} joins {pins}", bar[0])]
@@ -263,7 +200,7 @@ class Sides:
         """Return the grounds of a bar of the vehicle that joins too much."""
         part, label = bar[0].part, self.vehicle.bars[bar]
         entry = self.seen.bars.get((part, label)) or self.seen.halves.get(bar[0].half_key)
-        name = f"bar {label} of {self.target.part_names[part]}".replace("bar  of", "bar of")
+        name = f"{bar_name(label)} of {self.target.part_names[part]}"
         pins = ", ".join(pin.pin for pin in bar)
         evidence = [f"{self._fit(self.vehicle)} (this vehicle): {name} joins {pins}"]
         evidence += [survey_words(entry, self.seen, self.target)] if entry is not None else []

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from loomfolio.project import CableGroup, LeadColour
+from loomfolio.project import CableGroup
 from loomfolio.retrofit.difference import Move
 from loomfolio.retrofit.evidence import Grounds
 from loomfolio.retrofit.gap_writer import About, GapWriter, ends_key, once
 from loomfolio.retrofit.records import Ends, EquippedLead, Gap, GapKind, Mend
+from loomfolio.retrofit.state import is_other_colour
 
 
 class LeadGaps(GapWriter):
@@ -75,7 +76,7 @@ class LeadGaps(GapWriter):
 
     def _move(self, move: Move) -> Gap:
         stays, leaves, goes_to = map(self.sides.text, (move.stays, move.leaves, move.goes_to))
-        sentence = f"The lead at {stays} goes to {leaves}; it has to go to {goes_to}"
+        sentence = f"The lead from {stays} to {leaves} has to go to {goes_to} instead"
         there = self.sides.of_present_lead(move.cut)
         wanted = self.sides.of_missing_lead(move.joined)
         grounds = Grounds(
@@ -115,15 +116,6 @@ class LeadGaps(GapWriter):
         sentence = f"The lead from {self._ends_text(ends, ' to ')} {words}"
         about = About(kind, ends_key(ends), ends)
         return self.gap(about, sentence, grounds, Mend(looks=(ends,)))
-
-
-def is_other_colour(drawn: LeadColour | None, found: LeadColour | None) -> bool:
-    """Do two notes of a lead's colour contradict each other? What is not known contradicts nothing."""
-    if drawn is None or found is None:
-        return False
-    if drawn.base and found.base:
-        return (drawn.base, drawn.stripe) != (found.base, found.stripe)
-    return "".join(drawn.text.split()).casefold() != "".join(found.text.split()).casefold()
 
 
 def is_other_area(drawn: EquippedLead, found: EquippedLead) -> bool:

@@ -92,6 +92,7 @@ class Renaming:
                 self.pin(pin): tuple(map(self.pin, others)) for pin, others in vehicle.inner.items()
             },
             places={self.pin(pin): place for pin, place in vehicle.places.items()},
+            loose=frozenset(map(self.pin, vehicle.loose)),
             signals={self.pin(pin): name for pin, name in vehicle.signals.items()},
             undetermined=frozenset(
                 self._thing(thing) for thing in vehicle.undetermined if thing not in vehicle.bars

@@ -23,7 +23,7 @@ from loomfolio.project import (
     Specimen,
 )
 from loomfolio.retrofit.records import Ends, EquippedLead, Node
-from loomfolio.retrofit.state import Equipment
+from loomfolio.retrofit.state import Equipment, bar_name, is_other_colour
 
 NO_LEAD = frozenset({"empty", "plugged", "terminal without lead", "cut", "not there"})
 """States of a cavity in which no whole lead ends in it."""
@@ -147,14 +147,14 @@ class _Corrected:
     def _remove_part(self, part: str, entry: AnyEntry) -> None:
         if part in self._kinds:
             del self._kinds[part]
-            self._say(entry)
+            self._say(entry, "the documents have it")
         self._halves = {h: s for h, s in self._halves.items() if h.part != part}
         self._bars = {b: label for b, label in self._bars.items() if b[0].part != part}
 
     def _bring_in_part(self, part: str, entry: AnyEntry) -> None:
         """A part that an open option decides about, or that the documents deny, was seen."""
         if part not in self._documented.part_kinds:
-            self._say(entry)
+            self._say(entry, "the documents do not have it")
         for side in (self._documented, self._target):
             if part in side.part_kinds:
                 self._kinds[part] = side.part_kinds[part]
@@ -167,7 +167,7 @@ class _Corrected:
             if entry.state == "not there":
                 self._drop_leads([e for e in self._leads if _touches(e, half)], entry)
                 if self._halves.pop(half, None) is not None:
-                    self._say(entry)
+                    self._say(entry, "the documents have it")
                 continue
             self._halves[half] = entry.state
             if half.part not in self._kinds:
@@ -182,11 +182,11 @@ class _Corrected:
             for bar in [b for b, name in self._bars.items() if b[0].part == part and name == label]:
                 if entry.state == "missing":
                     del self._bars[bar]
-                    self._say(entry)
+                    self._say(entry, "the documents have it")
             if entry.state == "there":
                 found = {b: n for b, n in known.items() if b[0].part == part and n == label}
                 if any(bar not in self._bars for bar in found):
-                    self._say(entry)
+                    self._say(entry, "the documents do not have it")
                 self._bars.update(found)
 
     def cavities(self) -> None:
@@ -198,19 +198,22 @@ class _Corrected:
             here = [ends for ends in leads_at.get(pin, ()) if ends in self._leads]
             if entry.state in NO_LEAD:
                 self._drop_leads(here, entry)
-            elif not here:
-                self._say(entry)
-            if (
-                entry.state in {"filled", "corroded"}
-                and len(here) == 1
-                and entry.colour is not None
-            ):
-                self._leads[here[0]] = replace(
-                    self._leads[here[0]],
-                    colour=entry.colour,
-                    area_mm2=entry.area_mm2 or self._leads[here[0]].area_mm2,
-                    is_seen=True,
-                )
+            elif not here and pin not in self._documented.loose:
+                self._say(entry, "the documents show no lead there")
+            elif len(here) == 1 and entry.colour is not None:
+                self._look_anew(here[0], entry)
+
+    def _look_anew(self, ends: Ends, entry: CavityEntry) -> None:
+        """Give a lead the colour and area that were seen."""
+        documented = self._leads[ends]
+        if is_other_colour(documented.colour, entry.colour) and documented.colour is not None:
+            self._say(entry, f"the documents show {documented.colour.text}")
+        self._leads[ends] = replace(
+            documented,
+            colour=entry.colour,
+            area_mm2=entry.area_mm2 or documented.area_mm2,
+            is_seen=True,
+        )
 
     def traced_leads(self) -> None:
         for entry in self._seen.leads:
@@ -235,7 +238,7 @@ class _Corrected:
     def _found(self, ends: Ends, entry: LeadEntry, pins: tuple[PinKey, PinKey]) -> None:
         known = self._leads.get(ends)
         if known is None:
-            self._say(entry)
+            self._say(entry, "the documents do not show it")
             known = EquippedLead(pins=pins, source="survey")
         self._dropped.pop(ends, None)
         self._leads[ends] = replace(
@@ -250,12 +253,11 @@ class _Corrected:
         for ends in leads:
             del self._leads[ends]
             self._dropped[ends] = entry
-            self._say(entry)
+            a, b = (self._documented.text(node) for node in ends)
+            self._say(entry, f"the documents show a lead from {a} to {b}")
 
-    def _say(self, entry: AnyEntry) -> None:
-        self._contradictions.append(
-            f"{entry_text(entry, self._documented)}; the documents say otherwise"
-        )
+    def _say(self, entry: AnyEntry, otherwise: str) -> None:
+        self._contradictions.append(f"{entry_text(entry, self._documented)}; {otherwise}")
 
 
 def _parts_of(ends: Ends) -> set[str]:
@@ -279,7 +281,7 @@ def entry_text(entry: AnyEntry, names: Equipment) -> str:
         case HalfEntry():
             return f"{names.half_text(entry.half)}: {entry.state}"
         case BarEntry():
-            return f"Bar {entry.label} of {names.part_names[entry.part]}: {entry.state}"
+            return f"{names.part_names[entry.part]}, {bar_name(entry.label)}: {entry.state}"
         case LeadEntry():
             a, b = (names.text(pin) for pin in entry.ends)
             to = f" to {names.text(entry.goes_to)}" if entry.goes_to is not None else ""

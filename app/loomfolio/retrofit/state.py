@@ -21,6 +21,7 @@ from loomfolio.project import (
     HalfKey,
     HalfState,
     InnerPin,
+    LeadColour,
     PartKind,
     PinKey,
     natural_order,
@@ -66,6 +67,8 @@ class Equipment:
     signals: Mapping[PinKey, str] = field(default_factory=dict)
     """The name of each pin's net, where it has one."""
     sheet_titles: Mapping[str, str] = field(default_factory=dict)
+    loose: frozenset[PinKey] = frozenset()
+    """Pins with a lead of which the documents do not say where it goes."""
     undetermined: frozenset[object] = frozenset()
     open_options: tuple[str, ...] = ()
 
@@ -211,6 +214,20 @@ def ends_order(ends: Ends) -> tuple[object, ...]:
     return (node_order(ends[0]), node_order(ends[1]))
 
 
+def is_other_colour(drawn: LeadColour | None, found: LeadColour | None) -> bool:
+    """Do two notes of a lead's colour contradict each other? What is not known contradicts nothing."""
+    if drawn is None or found is None:
+        return False
+    if drawn.base and found.base:
+        return (drawn.base, drawn.stripe) != (found.base, found.stripe)
+    return "".join(drawn.text.split()).casefold() != "".join(found.text.split()).casefold()
+
+
+def bar_name(label: str) -> str:
+    """Return what a bar is called: labels often say that it is one."""
+    return label if "bar" in label.casefold() else f"bar {label}".strip()
+
+
 def _by_node(pairs: Iterable[tuple[Sequence[Node], _T]]) -> dict[Node, tuple[_T, ...]]:
     found: dict[Node, list[_T]] = {}
     for nodes, thing in pairs:
@@ -293,6 +310,7 @@ def _with_leads(equipment: Equipment, rows: Sequence[MapRow]) -> Equipment:
     return replace(
         equipment,
         leads=leads,
+        loose=frozenset(row.a for row in rows if row.b is None),
         hubs={**equipment.hubs, **dict.fromkeys(joints, "splice")},
         part_names={**equipment.part_names, **joints},
     )

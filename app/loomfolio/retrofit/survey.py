@@ -23,8 +23,8 @@ from loomfolio.project import (
     Project,
     edits,
 )
-from loomfolio.retrofit.lead_gaps import is_other_colour
 from loomfolio.retrofit.records import DecidingPlace, SeenPlace, SideVerdict
+from loomfolio.retrofit.state import is_other_colour
 
 Rows = tuple[tuple[str, ...], ...]
 _WITH_LEAD = frozenset({"filled", "corroded"})

@@ -8,7 +8,7 @@ from itertools import groupby
 from loomfolio.project import CavityEntry, HalfKey, PinKey
 from loomfolio.retrofit.gap_writer import About, GapWriter, half_key_text, node_key
 from loomfolio.retrofit.records import Gap, GapKind, Mend
-from loomfolio.retrofit.state import Bar, node_order
+from loomfolio.retrofit.state import Bar, bar_name, node_order
 
 BAD_CAVITIES = frozenset({"empty", "plugged", "corroded"})
 _HEADER_KINDS: dict[str, GapKind] = {
@@ -142,11 +142,9 @@ class ThingGaps(GapWriter):
     # ---------------------------------------------------------------------------------------- bars
 
     def _bar(self, bar: Bar) -> Gap:
-        part = self.target.part_names[bar[0].part]
-        label = self.target.bars[bar]
-        name = f"bar {label}" if label else "bar"
+        part, name = self.target.part_names[bar[0].part], bar_name(self.target.bars[bar])
         pins = ", ".join(pin.pin for pin in bar)
-        sentence = f"The {name} of {part} is missing: it joins {pins}"
+        sentence = f"{part} lacks {name}: it joins {pins}"
         about = About("bar missing", " ".join(map(node_key, bar)), bar)
         return self.gap(about, sentence, self.sides.of_bar(bar), Mend(bar=bar))
 
