@@ -36,12 +36,13 @@ from loomfolio.reading.records import (
     PageSize,
     Reading,
 )
+from loomfolio.reading.second_look import second_look
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.strokes import Strokes, find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "1"
+READER_VERSION = "2"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 
@@ -112,8 +113,11 @@ def read_page(
     tell(0.95)
     page = PageSize(width_px=pixels.shape[1], height_px=pixels.shape[0], dpi=dpi)
     reading = _in_page_px(page, ink.scale, kept, colours, decisions, free, every)
+    asked = second_look(
+        ink.mask.view(np.bool_), reading=reading, settings=settings, cancelled=cancelled
+    )
     tell(1.0)
-    return reading
+    return reading.model_copy(update={"doubts": (*reading.doubts, *asked)})
 
 
 @dataclass(frozen=True)
