@@ -13,6 +13,7 @@ from loomfolio.desk.asking import Asker
 from loomfolio.desk.choosing import Choosing
 from loomfolio.desk.derived import Derived
 from loomfolio.desk.dialogs.close_gap import CloseGapDialog
+from loomfolio.desk.dialogs.estimate import EstimateDialog
 from loomfolio.desk.gestures import Step
 from loomfolio.desk.job_desk import Run, run_dialog
 from loomfolio.desk.ledgers.lines import GapLine, gap_lines
@@ -20,6 +21,7 @@ from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.work import Job, Work
 from loomfolio.desk.workbench import Workbench
 from loomfolio.project import HalfKey, edits
+from loomfolio.retrofit import DonorCover, Estimate, JobGaps, donor_cover, estimate
 
 GAP_KINDS = "Table (*.csv);;Workbook (*.xlsx);;JSON (*.json)"
 PDF_KIND = "PDF (*.pdf)"
@@ -124,6 +126,20 @@ class GapDesk:
         if path is not None:
             self._write(f"Writing {path.name}", lambda state: _write_sheet(state, path))
 
+    def estimate(self) -> None:
+        """Show what the job takes, and write the page for the customer."""
+        state = self._workbench.state
+        if state.job_gaps is None:
+            self._tell(state.why_no_gaps)
+            return
+        found = estimate(state.job_gaps, _donors(state, state.job_gaps))
+        dialog = EstimateDialog(found, self._window)
+        if self.run(dialog):
+            path = self._path_for("estimate.pdf", "Estimate", PDF_KIND)
+            if path is not None:
+                self._write(f"Writing {path.name}", lambda then: _write_estimate(then, found, path))
+        dialog.deleteLater()
+
     def _path_for(self, name: str, title: str, kinds: str) -> Path | None:
         folder = self._workbench.path
         return self._ask.file_to_write(title, folder.parent / f"{folder.name} {name}", kinds)
@@ -131,6 +147,23 @@ class GapDesk:
     def _write(self, title: str, write: Callable[[Derived], str]) -> None:
         state = self._workbench.state
         self._work.start(Job("export", title, lambda _: write(state), self._tell))
+
+
+def _donors(state: Derived, found: JobGaps) -> list[DonorCover]:
+    """What the donor looms at hand cover, as far as it is said which loom each is."""
+    return [
+        donor_cover(found, state.project, one)
+        for one in state.project.specimens
+        if one.kind == "donor loom" and one.harness is not None
+    ]
+
+
+def _write_estimate(state: Derived, found: Estimate, path: Path) -> str:
+    from loomfolio.bench import write_estimate_page
+
+    today = date.today()  # noqa: DTZ011 - the date on the bench's own calendar
+    write_estimate_page(state.project, state.gaps, found, path, today=today)
+    return f"The estimate is in {path}."
 
 
 def _write_gaps(state: Derived, path: Path) -> str:

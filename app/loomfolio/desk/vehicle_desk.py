@@ -8,8 +8,10 @@ from datetime import date
 from PySide6.QtWidgets import QWidget
 
 from loomfolio.desk.asking import Asker
+from loomfolio.desk.dialogs.baseline import BaselineDialog
 from loomfolio.desk.dialogs.fits import FitsDialog
 from loomfolio.desk.dialogs.form import FormDialog
+from loomfolio.desk.dialogs.lists import ListDialog
 from loomfolio.desk.dialogs.specimens import SpecimensDialog
 from loomfolio.desk.job_desk import Run, run_dialog
 from loomfolio.desk.settings import projects_home
@@ -18,6 +20,7 @@ from loomfolio.desk.survey.survey_dialog import SurveyDialog
 from loomfolio.desk.theme import Theme
 from loomfolio.desk.workbench import Workbench
 from loomfolio.project import HalfKey
+from loomfolio.retrofit import ListFile, read_list
 from loomfolio.sheets import bring_in_photo
 
 
@@ -46,6 +49,19 @@ class VehicleDesk:
         folder = self._workbench.path
         dialog = SpecimensDialog(self._workbench.project, folder, self._take_photos, self._window)
         self._show(dialog)
+
+    def baseline(self) -> None:
+        """Note how a vehicle was before the work, or is after it, and compare the two."""
+        folder = self._workbench.path
+        dialog = BaselineDialog(self._workbench.project, folder, self._take_photos, self._window)
+        self._show(dialog)
+
+    def bring_in_list(self) -> None:
+        """Bring a pin or connection list in beside the sheets."""
+        path = self._ask.list_file(projects_home())
+        read: list[ListFile] = []
+        if path is not None and self._steps.attempt(lambda: read.append(read_list(path))):
+            self._show(ListDialog(self._workbench.project, read[0], self._window))
 
     def survey(self, half: HalfKey | None = None) -> None:
         """Look at the connectors of the scope, cavity by cavity; at one of them first where it is named."""

@@ -46,6 +46,29 @@ VEHICLE_ACTIONS: tuple[Action, ...] = (
         has_specimens,
         "loomfolio.retrofit.store_face",
     ),
+    Action(
+        "baseline",
+        "Vehicle",
+        "Baseline…",
+        (),
+        lambda d: d.vehicle.baseline(),
+        "baseline",
+        "Fault codes, functions and sleep current before the work and after it",
+        has_specimens,
+        "loomfolio.project.edits.add_baseline",
+    ),
+    Action(
+        "list_in",
+        "Vehicle",
+        "Bring in a list…",
+        (),
+        lambda d: d.vehicle.bring_in_list(),
+        "list_in",
+        "Pins and connections from CSV or XLSX, beside the sheets",
+        is_writable,
+        "loomfolio.retrofit.bring_in_list",
+        begins_group=True,
+    ),
 )
 
 GAP_ACTIONS: tuple[Action, ...] = (
@@ -114,5 +137,16 @@ GAP_ACTIONS: tuple[Action, ...] = (
         "What is open and closed in the scope, as PDF",
         has_gaps,
         "loomfolio.bench.write_gap_sheet",
+    ),
+    Action(
+        "estimate",
+        "Gaps",
+        "Estimate…",
+        (),
+        lambda d: d.gaps.estimate(),
+        "estimate",
+        "Leads, joints, parts and hours with a range, before any work",
+        has_gaps,
+        "loomfolio.retrofit.estimate",
     ),
 )

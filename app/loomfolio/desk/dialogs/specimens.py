@@ -55,8 +55,9 @@ class PhotoStrip(QListWidget):
         self.setToolTip("F2 or a double click types a caption; Delete takes a photo away")
 
     def show_photos(self, photos: Sequence[Photo]) -> None:
-        """Show other photos."""
+        """Show other photos; with none the strip takes no room."""
         self.clear()
+        self.setVisible(bool(photos))
         for photo in photos:
             self.add(photo)
 
@@ -72,6 +73,7 @@ class PhotoStrip(QListWidget):
         item.setFlags(item.flags() | Qt.ItemFlag.ItemIsEditable)
         item.setData(_PHOTO, Held(photo))
         self.addItem(item)
+        self.show()
 
     @property
     def photos(self) -> tuple[Photo, ...]:

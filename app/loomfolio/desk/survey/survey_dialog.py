@@ -37,7 +37,7 @@ from loomfolio.desk.survey.face_page import FacePage
 from loomfolio.desk.survey.face_run import FaceRun
 from loomfolio.desk.survey.letters import THING_LETTERS
 from loomfolio.desk.survey.steps import face_of, half_seen, set_face, store_seen, things_seen
-from loomfolio.desk.survey.things_page import ThingsPage, head_of
+from loomfolio.desk.survey.things_page import ThingsPage, short_head_of
 from loomfolio.desk.theme import Theme
 from loomfolio.project import (
     FaceSide,
@@ -284,7 +284,9 @@ def _lines(work: SurveyWork) -> list[tuple[str, object]]:
     for kind in THING_LETTERS:
         things = work.things_of(kind)
         if things:
-            lines.append((f"{head_of(kind)}   {_counted(_left_of(things), len(things))}", things))
+            lines.append(
+                (f"{short_head_of(kind)}   {_counted(_left_of(things), len(things))}", things)
+            )
     halves = ((f"{h.text}   {_counted(h.left, len(h.asked))}", h) for h in work.halves)
     return [*lines, *halves]
 

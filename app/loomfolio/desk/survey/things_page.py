@@ -26,6 +26,7 @@ _HEADS = {
     "header": "Contacts in the headers of modules",
     "bar": "Bars in joint connectors",
 }
+_SHORT_HEADS = {"position": "Positions", "header": "Header contacts", "bar": "Bars"}
 _SENTENCES = {
     "position": "How complete is each position? Look at the moulding, the terminals, the leads, the part.",
     "header": "Look into the module itself, where the plug sits: is the contact there? What stands behind it?",
@@ -150,6 +151,6 @@ def letters_html(letters: Sequence[Letter]) -> str:
     )
 
 
-def head_of(kind: str) -> str:
-    """Return what a list of one kind is called."""
-    return _HEADS[kind]
+def short_head_of(kind: str) -> str:
+    """Return what a list of one kind is called in few words."""
+    return _SHORT_HEADS[kind]
