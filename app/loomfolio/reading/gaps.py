@@ -213,7 +213,9 @@ def _judged(
     doubt = Question(*middle, "gap", "joined")
     text = _text_margins(pair, glyph_boxes)
     if text is not None and max(text) <= settings.px(settings.gap_margin_mm):
+        # A long text may as well be two: the number and the name of a pin between two lines.
         even = abs(text[0] - text[1]) <= settings.px(settings.gap_uneven_mm)
+        even &= pair.length <= settings.px(settings.gap_sure_mm)
         return Bridge(*keys, doubt=None if even else doubt)
     if pair.length <= max(settings.px(settings.gap_empty_max_mm), 2.0 * width):
         return Bridge(*keys, doubt=doubt)

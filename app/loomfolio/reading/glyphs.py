@@ -44,12 +44,16 @@ class Glyphs:
 
 
 def set_glyphs_apart(
-    pieces: Pieces, in_rows: Bools, bodies: Sequence[Body], settings: ReaderSettings
+    pieces: Pieces,
+    in_rows: Bools,
+    bodies: Sequence[Body],
+    stroke_px: float,
+    settings: ReaderSettings,
 ) -> Glyphs:
     """Take the glyphs out of the ink; `in_rows`, bool (L,), are the dashes of dashed lines."""
     size = pieces.boxes[:, 2:] - pieces.boxes[:, :2]
     glyph = (size.max(axis=1) <= settings.px(settings.glyph_max_mm)) & ~in_rows
-    glyph &= ~_at_bodies(pieces, bodies, settings)
+    glyph &= ~_at_bodies(pieces, bodies, stroke_px, settings)
     bar = glyph & pieces.straight & (pieces.length >= settings.px(settings.bar_min_mm))
     glyph &= ~(bar & ~_beside_glyphs(pieces, bar, glyph & ~bar))
     glyph[0] = False
@@ -58,8 +62,10 @@ def set_glyphs_apart(
     return Glyphs(keep[pieces.labels], pieces.boxes[glyph])
 
 
-def _at_bodies(pieces: Pieces, bodies: Sequence[Body], settings: ReaderSettings) -> Bools:
-    """Pieces that a body's edge cuts, and straight ones that end just before one."""
+def _at_bodies(
+    pieces: Pieces, bodies: Sequence[Body], stroke_px: float, settings: ReaderSettings
+) -> Bools:
+    """Pieces that a body's edge cuts, and lines, straight or bent, that end just before one."""
     result = np.zeros(len(pieces.area), dtype=bool)
     if not bodies:
         return result
@@ -78,7 +84,13 @@ def _at_bodies(pieces: Pieces, bodies: Sequence[Body], settings: ReaderSettings)
         gap_y = np.maximum(np.maximum(y0 - box[:, 3], box[:, 1] - y1), 0.0)
         gap = np.maximum(gap_x, gap_y)
         upright = np.where(gap_x > gap_y, np.abs(pieces.way[near, 0]), np.abs(pieces.way[near, 1]))
-        slim = pieces.straight[near] & (upright > 0.9) & (gap <= reach)
+        slim = pieces.straight[near] & (upright > 0.9)
+        # Larger than any number beside a pin, and no more ink than a bent line has: a short bend.
+        size = box[:, 2:] - box[:, :2]
+        slim |= (size.max(axis=1) >= settings.px(settings.bent_min_mm)) & (
+            pieces.area[near] <= 1.3 * stroke_px * size.sum(axis=1)
+        )
+        slim &= gap <= reach
         result[near[(gap <= cut) | slim]] = True
     return result
 

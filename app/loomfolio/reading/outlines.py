@@ -5,7 +5,7 @@ turns one way, and goes straight on wherever something else meets it, is an outl
 walking: from each edge along the straightest way, until the walk comes back or turns the other way.
 
 - A *frame* is an outline that spans most of the page: what hangs on it is no conductor.
-- A *screen* is a long round outline with lines running through: they go on, it is left out.
+- A *screen* is a large outline that a line runs straight through: it parts nothing.
 - Any other is a *body*: lines that meet it end there; small ones hold nothing but their symbol.
 """
 
@@ -30,6 +30,8 @@ Way = tuple[int, int]
 """An edge and the end it is entered at."""
 
 STEPS_MOST = 80
+SMALL_BODY_MM = 16.0
+"""A body up to this size is a symbol: all lines inside are its own."""
 TURN_BACK_MOST_DEG = 30.0
 TURN_AT_NODE_MOST_DEG = 42.0
 
@@ -63,20 +65,22 @@ class Outlined:
 
 
 def take_out_outlines(
-    graph: LineGraph, page_size: tuple[int, int], settings: ReaderSettings
+    graph: LineGraph, page_size: tuple[int, int], settings: ReaderSettings, *, marked: bool
 ) -> Outlined:
-    """Find the outlines and take them out of the graph; `page_size` is (height, width)."""
+    """Find the outlines and take them out of the graph; `page_size` is (height, width).
+
+    Where a person `marked` the bodies, an outline no larger than a glyph is a letter on a line.
+    """
     frames: set[int] = set()
     bodies: list[DrawnOutline] = []
-    screens: set[int] = set()
     for outline in find_outlines(graph, settings):
         if _is_frame(outline, page_size):
             frames |= outline.edges
-        elif _is_screen(outline, graph):
-            screens |= outline.edges
-        else:
+        elif marked and _is_as_small_as_a_glyph(outline, settings):
+            continue
+        elif not _is_screen(outline, graph, settings):
             bodies.append(outline)
-    gone = _hanging_on(graph, frames) | screens
+    gone = _hanging_on(graph, frames)
     for body in bodies:
         gone |= body.edges | _inside(body, graph, settings)
     half = graph.stroke_px / 2
@@ -191,21 +195,46 @@ def _is_round(points: F64, area: float) -> bool:
     return abs(area / (math.pi / 4 * float(span[0] * span[1])) - 1.0) < 0.12
 
 
+def _is_as_small_as_a_glyph(outline: DrawnOutline, settings: ReaderSettings) -> bool:
+    box = outline.box
+    return max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(settings.glyph_max_mm)
+
+
 def _is_frame(outline: DrawnOutline, page_size: tuple[int, int]) -> bool:
     box = outline.box
     wide, high = (box.x1 - box.x0) / page_size[1], (box.y1 - box.y0) / page_size[0]
     return wide > 0.8 or high > 0.8 or (wide > 0.55 and high > 0.55)
 
 
-def _is_screen(outline: DrawnOutline, graph: LineGraph) -> bool:
-    """Tell a screen: an ellipse that lines run through."""
-    span = outline.points.max(axis=0) - outline.points.min(axis=0)
-    contour = outline.points.astype(np.float32).reshape(-1, 1, 2)
-    fill = float(cv2.contourArea(contour)) / float(span[0] * span[1])
-    if max(span) < 1.5 * min(span) or fill > 0.88 or len(outline.points) < 8:
+def _is_screen(outline: DrawnOutline, graph: LineGraph, settings: ReaderSettings) -> bool:
+    """Tell a screen, a tube or a sleeve: large, and a line runs straight in and out of it."""
+    box = outline.box
+    if max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(SMALL_BODY_MM):
         return False
-    nodes = {n for e in outline.edges for n in graph.edges[e].nodes}
-    return any(len(graph.nodes[n].arms) >= 4 for n in nodes)
+    entries = _entries(outline, graph)
+    for k, a in enumerate(entries):
+        for b in entries[k + 1 :]:
+            gx, gy = b.x - a.x, b.y - a.y
+            beside = max(abs(a.dx * gy - a.dy * gx), abs(b.dx * gy - b.dy * gx))
+            opposite = a.dx * b.dx + a.dy * b.dy < -0.97
+            if opposite and a.dx * gx + a.dy * gy > 0 and beside <= 2 * max(a.width, b.width):
+                return True
+    return False
+
+
+def _entries(outline: DrawnOutline, graph: LineGraph) -> list[Arm]:
+    """The arms that lead inwards from nodes on the outline where another leads outwards."""
+    entries: list[Arm] = []
+    for number in sorted({n for e in outline.edges for n in graph.edges[e].nodes}):
+        sides: dict[bool, list[Arm]] = {True: [], False: []}
+        for arm in graph.nodes[number].arms:
+            if arm.edge not in outline.edges:
+                reach = 2.5 * arm.width
+                inside = outline.holds(arm.x + reach * arm.dx, arm.y + reach * arm.dy)
+                sides[inside].append(arm)
+        if sides[True] and sides[False]:
+            entries += sides[True]
+    return entries
 
 
 def _hanging_on(graph: LineGraph, frames: Iterable[int]) -> set[int]:
@@ -225,7 +254,7 @@ def _hanging_on(graph: LineGraph, frames: Iterable[int]) -> set[int]:
 def _inside(outline: DrawnOutline, graph: LineGraph, settings: ReaderSettings) -> set[int]:
     """Edges inside: all of a small body, and what runs from edge to edge of a large one."""
     box = outline.box
-    small = max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(16.0)
+    small = max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(SMALL_BODY_MM)
     border = {n for e in outline.edges for n in graph.edges[e].nodes}
     inside: set[int] = set()
     for number, edge in graph.edges.items():

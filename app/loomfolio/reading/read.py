@@ -100,7 +100,7 @@ def read_page(
     lines, strokes, stroke_px = seen.lines, seen.strokes, seen.stroke_px
     tell(0.7)
     outlined = take_out_outlines(
-        build_graph(strokes, every, stroke_px, settings), lines.shape, settings
+        build_graph(strokes, every, stroke_px, settings), lines.shape, settings, marked=bool(given)
     )
     graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
     tell(0.8)
@@ -139,7 +139,7 @@ def _see_lines(
     stroke_px = usual_stroke(outside, settings)
     pieces = find_pieces(outside, settings.px(settings.dash_max_mm))
     dashes = find_dashes(pieces, outside, settings)
-    glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, settings)
+    glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, stroke_px, settings)
     seen = _seen(glyphs.lines, glyphs.boxes, stroke_px, settings)
     tell(0.45)
     hopped = take_out_hops(seen.lines, seen.strokes, settings)
@@ -148,7 +148,7 @@ def _see_lines(
         outside = (outside & ~(seen.lines & ~hopped.lines)) | hopped.lines
         pieces = find_pieces(outside, settings.px(settings.dash_max_mm))
         dashes = find_dashes(pieces, outside, settings)
-        glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, settings)
+        glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, stroke_px, settings)
     elif len(dashes.strips) == 0:
         return seen
     tell(0.6)

@@ -41,6 +41,7 @@ class ReaderSettings(BaseModel):
     dash_min_mm: float = Field(default=0.5, gt=0)
     # A shorter bar among small pieces is a speck or part of a glyph, not a line.
     bar_min_mm: float = Field(default=1.2, gt=0)
+    bent_min_mm: float = Field(default=3.0, gt=0)
     # Longer pieces are lines with a gap rather than dashes; wider gaps belong to no row.
     dash_max_mm: float = Field(default=6.0, gt=0)
     dash_gap_mm: float = Field(default=1.7, gt=0)
@@ -64,6 +65,7 @@ class ReaderSettings(BaseModel):
     # Bare paper before and behind a text in a gap, and how much the two may differ on a sure one.
     gap_margin_mm: float = Field(default=3.2, gt=0)
     gap_uneven_mm: float = Field(default=1.0, gt=0)
+    gap_sure_mm: float = Field(default=10.0, gt=0)
     # A line that ends this near behind a bar, in line with a stem before it, passes the bar.
     stem_gap_mm: float = Field(default=1.3, gt=0)
     gap_angle_deg: float = Field(default=9.0, gt=0, lt=45)

@@ -19,6 +19,8 @@ F64 = NDArray[np.float64]
 TEETH_LEAST = 3
 """Sharp turns to and fro in a row that make a zigzag: a double bend of a conductor has two."""
 TURN_LEAST_DEG = 38.0
+STEP_SLACK_DEG = 14.0
+"""A flight of steps turns by 90 degrees within this; at least two turns of a zigzag do not."""
 
 
 def cut_zigzags(graph: LineGraph, settings: ReaderSettings) -> LineGraph:
@@ -61,7 +63,12 @@ def find_zigzag(points: F64, settings: ReaderSettings) -> tuple[int, int] | None
         if not fits:
             start = k if sharp[k] else k + 1
             continue
-        if k - start + 1 >= TEETH_LEAST and (best is None or k - start > best[1] - best[0] - 2):
+        doubled = int((np.abs(np.abs(turn[start : k + 1]) - 90.0) > STEP_SLACK_DEG).sum())
+        if (
+            k - start + 1 >= TEETH_LEAST
+            and doubled >= 2
+            and (best is None or k - start > best[1] - best[0] - 2)
+        ):
             best = (start + 1, k + 1)
     return best
 
