@@ -121,14 +121,20 @@ def make_vehicle_in_fits(
     parts: dict[str, str] | None = None,
     bars: tuple[str, str] = ("", ""),
     branches: tuple[Branch, ...] = (),
+    more_mates: tuple[Mate, ...] = (),
+    are_listed: bool = True,
     **fields: object,
 ) -> Drawn:
-    """Return the vehicle with these leads. `parts` gives the conditions of parts, `bars` of the two bars."""
+    """Return the vehicle with these leads. `parts` gives the conditions of parts, `bars` of the two bars.
+
+    With `are_listed` the parts say which connectors they have; else only their leads do.
+    """
     when = parts or {}
+    c1, bare = ((Connector(name=name),) if are_listed else () for name in ("C1", ""))
     made = (
-        Part(id=A, name=NAMES[A], kind="module", when=when.get(A, "")),
-        Part(id=B, name=NAMES[B], kind="module", when=when.get(B, "")),
-        Part(id=K, name=NAMES[K], kind="relay", when=when.get(K, "")),
+        Part(id=A, name=NAMES[A], kind="module", connectors=c1, when=when.get(A, "")),
+        Part(id=B, name=NAMES[B], kind="module", connectors=c1, when=when.get(B, "")),
+        Part(id=K, name=NAMES[K], kind="relay", connectors=bare, when=when.get(K, "")),
         Part(id=S, name=NAMES[S], kind="splice"),
         Part(id=S2, name=NAMES[S2], kind="splice"),
         Part(id=G, name=NAMES[G], kind="ground point", when=when.get(G, "")),
@@ -156,7 +162,7 @@ def make_vehicle_in_fits(
     project = Project(
         serial=1000,
         parts=made,
-        mates=(mate,),
+        mates=(mate, *more_mates),
         leads=leads,
         fits=(TARGET, VEHICLE),
         specimens=(VAN,),
@@ -175,15 +181,15 @@ def _bar(label: str, pins: str, when: str) -> InnerWay:
 
 def compared(project: Project, branches: tuple[Branch, ...] = ()) -> Drawn:
     """Return both sides of a document."""
-    target, documented = (
-        equipment_of(
-            *_read(project, fit, branches, "kept"),
-            certain=equipment_of(*_read(project, fit, branches, "left out")),
-        )
-        for fit in (TARGET, VEHICLE)
-    )
+    target, documented = (equipment_in(project, fit, branches) for fit in (TARGET, VEHICLE))
     seen = Seen.of(project.survey, VAN)
     return Drawn(project, branches, target, vehicle_as_it_is(documented, seen, target=target))
+
+
+def equipment_in(project: Project, fit: Fit, branches: tuple[Branch, ...] = ()) -> Equipment:
+    """Return what a document says in one fit."""
+    certain = equipment_of(*_read(project, fit, branches, "left out"))
+    return equipment_of(*_read(project, fit, branches, "kept"), certain=certain)
 
 
 def _read(
@@ -197,11 +203,12 @@ def _read(
         is_there = (undetermined == "kept") if value is None else value
         pins = [p for p in sorted(branch.pins, key=lambda p: p.sort_key) if p in netlist.net_by_pin]
         if is_there and len(pins) > 2:
-            rows += [_branch_row(pins[0], other) for other in pins[1:]]
+            rows += [branch_row(pins[0], other) for other in pins[1:]]
     return netlist, tuple(rows)
 
 
-def _branch_row(a: PinKey, b: PinKey) -> MapRow:
+def branch_row(a: PinKey, b: PinKey) -> MapRow:
+    """Return the row of one leg of a drawn joint."""
     return MapRow(
         net=0,
         net_name="",
@@ -308,14 +315,21 @@ _ENTRIES = {
 
 
 @st.composite
-def vehicles_in_fits(draw: Callable[[st.SearchStrategy[T]], T]) -> Drawn:
-    """Draw a vehicle in two fits with a survey."""
+def vehicles_in_fits(
+    draw: Callable[[st.SearchStrategy[T]], T], *, has_joints: bool = True
+) -> Drawn:
+    """Draw a vehicle in two fits with a survey, with drawn joints or without."""
     conditions = {part: draw(st.sampled_from(["", "", "t", "!t"])) for part in (A, K, G, J, X)}
     bars = (draw(st.sampled_from(CONDITIONS)), draw(st.sampled_from(CONDITIONS)))
     pins = st.lists(st.sampled_from(REAL_PINS), min_size=3, max_size=5, unique=True).map(tuple)
     joints = st.lists(st.builds(Branch, pins, st.sampled_from(CONDITIONS)), max_size=3).map(tuple)
     return make_vehicle_in_fits(
-        draw(leads()), draw(entries()), parts=conditions, bars=bars, branches=draw(joints)
+        draw(leads()),
+        draw(entries()),
+        parts=conditions,
+        bars=bars,
+        branches=draw(joints) if has_joints else (),
+        are_listed=draw(st.booleans()),
     )
 
 

@@ -66,10 +66,8 @@ class GapWriter:
     @cached_property
     def _pins_by_half(self) -> dict[HalfKey, tuple[Node, ...]]:
         found: dict[HalfKey, list[PinKey]] = {}
-        target = self.target
-        for node in {*target.leads_at, *target.bars_at, *target.mated_at, *target.places}:
-            if isinstance(node, PinKey):
-                found.setdefault(node.half_key, []).append(node)
+        for pin in self.target.pins:
+            found.setdefault(pin.half_key, []).append(pin)
         return {half: tuple(sorted(pins, key=node_order)) for half, pins in found.items()}
 
 

@@ -132,9 +132,9 @@ def _traits(
 ) -> list[_Traits]:
     wanted = set(halves)
     pins: dict[HalfKey, set[PinKey]] = {half: set() for half in halves}
-    for node in {*side.leads_at, *side.bars_at, *side.mated_at, *side.inner, *side.places}:
-        if isinstance(node, PinKey) and node.half_key in wanted:
-            pins[node.half_key].add(node)
+    for pin in side.pins:
+        if pin.half_key in wanted:
+            pins[pin.half_key].add(pin)
     return [
         _Traits(
             half,

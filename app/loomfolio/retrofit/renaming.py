@@ -93,6 +93,7 @@ class Renaming:
             },
             places={self.pin(pin): place for pin, place in vehicle.places.items()},
             loose=frozenset(map(self.pin, vehicle.loose)),
+            pins=frozenset(map(self.pin, vehicle.pins)),
             signals={self.pin(pin): name for pin, name in vehicle.signals.items()},
             undetermined=frozenset(
                 self._thing(thing) for thing in vehicle.undetermined if thing not in vehicle.bars

@@ -39,11 +39,7 @@ def job_scope(
 def _walk(side: Equipment, halves: set[HalfKey]) -> set[Node]:
     """The ways from some halves on one side."""
     found: set[Node] = set()
-    rest: list[Node] = [
-        node
-        for node in {*side.leads_at, *side.bars_at, *side.mated_at, *side.inner, *side.places}
-        if isinstance(node, PinKey) and node.half_key in halves
-    ]
+    rest: list[Node] = [pin for pin in side.pins if pin.half_key in halves]
     while rest:
         node = rest.pop()
         for joined in _net(side, node):

@@ -7,7 +7,7 @@ All pins of a splice or ground point are one node.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
@@ -64,6 +64,8 @@ class Equipment:
     """For each pin the pins that it reaches inside its part through what passes or loads."""
     groups: tuple[CableGroup, ...] = ()
     places: Mapping[PinKey, Anchor] = field(default_factory=dict)
+    pins: Collection[PinKey] = frozenset()
+    """All pins that the documents speak of, those without a lead included."""
     signals: Mapping[PinKey, str] = field(default_factory=dict)
     """The name of each pin's net, where it has one."""
     sheet_titles: Mapping[str, str] = field(default_factory=dict)
@@ -264,6 +266,7 @@ def equipment_of(
         inner=_inner(netlist),
         groups=project.groups,
         places=netlist.place_of,
+        pins=netlist.net_by_pin.keys(),
         signals={pin: net.name for net in netlist.nets if net.name for pin in net.pins},
         sheet_titles={sheet.id: sheet.title for sheet in project.sheets},
         open_options=_open_options(netlist) if certain is not None else (),
