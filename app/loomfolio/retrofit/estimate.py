@@ -194,7 +194,7 @@ def _part_of_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
         parts=_count(gap for gap in left if gap.kind in _PARTS) + Span(1.0, 1.0),
         hours=_base() + transfer + joints + _hours_by_hand(left) + _hours_of_looking(gaps),
         is_possible=True,
-        remarks=(f"{sum(map(_leads_of, moved))} leads are taken over from the donor loom",),
+        remarks=(f"Leads taken over from the donor loom: {sum(map(_leads_of, moved))}",),
     )
 
 

@@ -35,7 +35,7 @@ from loomfolio.project import (
 from loomfolio.retrofit.list_files import ListFile
 
 _PIN_TEXT = re.compile(
-    r"^(?P<part>[^\s:]+)(?:\s+(?P<connector>[^\s:.]+))?(?:\.(?P<half>[^\s:.]+))?[:\s]\s*(?P<pin>[^\s:]+)$"
+    r"^(?P<part>[^\s:]+?)(?:\s+(?P<connector>[^\s:.]+))?(?:\.(?P<half>[^\s:.]+))?[:\s]\s*(?P<pin>[^\s:]+)$"
 )
 """How an unknown pin is taken apart: `TCU C1:12`, `X14.B:3`."""
 Row = Mapping[ColumnMeaning, str]
