@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 import pytest
@@ -13,6 +12,7 @@ from loomfolio.basics import UsageError
 from loomfolio.bench import write_estimate_page
 from loomfolio.bench.estimate_page import span_text
 from loomfolio.project import Job
+from loomfolio.retrofit import Alternative, Estimate, Span
 from support.make_bench import MapMaker
 from support.make_gaps import GAP_JOB, GapMaker, make_van_gaps
 from support.pdf_text import layout_faults, pages_of, plain
@@ -20,40 +20,24 @@ from support.pdf_text import layout_faults, pages_of, plain
 DAY = date(2026, 8, 14)
 
 
-@dataclass(frozen=True)
-class Range:
-    least: float
-    most: float
+FEW, NONE, SIX = Span(2, 4), Span(), Span(6, 6)
 
 
-@dataclass(frozen=True)
-class OneWay:
-    kind: str
-    hours: Range
-    leads: Range = Range(2, 4)
-    joints: Range = Range(0, 0)
-    parts: Range = Range(6, 6)
-    is_possible: bool = True
-    remarks: tuple[str, ...] = ()
+def one_way(kind, hours, leads=FEW, joints=NONE, parts=SIX, **more):
+    return Alternative(kind, leads, joints, parts, hours, **{"is_possible": True, **more})
 
 
-@dataclass(frozen=True)
-class Figures:
-    alternatives: tuple[OneWay, ...] = ()
-    unknowns: tuple[str, ...] = ()
-    chosen: str | None = None
-
-
-VAN_FIGURES = Figures(
+NOTHING = Estimate((), (), None)
+VAN_FIGURES = Estimate(
     alternatives=(
-        OneWay("whole loom", Range(14, 22), Range(0, 2), remarks=("Nothing is cut.",)),
-        OneWay(
+        one_way("whole loom", Span(14, 22), Span(0, 2), remarks=("Nothing is cut.",)),
+        one_way(
             "part of a loom",
-            Range(31, 37),
+            Span(31, 37),
             is_possible=False,
             remarks=("No donor loom is at hand.",),
         ),
-        OneWay("direct leads", Range(7.5, 13), Range(13, 14), Range(2, 4), Range(9, 11)),
+        one_way("direct leads", Span(7.5, 13), Span(13, 14), Span(2, 4), Span(9, 11)),
     ),
     unknowns=("Whether the body controller can drive the relay.",),
     chosen="direct leads",
@@ -80,7 +64,7 @@ def test_page_says_which_job_which_vehicle_and_when(van_page):
 
 
 def test_work_is_told_in_plain_words_without_pins(van_page):
-    assert "Makeandlay2newwires." in van_page.text
+    assert "Makeandlayupto2newwires." in van_page.text
     assert "C1:1" not in van_page.text
 
 
@@ -106,8 +90,21 @@ def test_only_the_chosen_way_is_proposed(van_page):
 
 
 def test_what_is_not_known_stands_there(van_page):
-    assert "2of6pointshavenotbeencheckedonthisvehicleyet" in van_page.text
     assert plain(VAN_FIGURES.unknowns[0]) in van_page.text
+
+
+def test_more_unknowns_than_the_page_holds_are_counted(tmp_path):
+    unknowns = tuple(f"Unknown {number}" for number in range(20))
+    page = page_of(GapMaker(), tmp_path / "e.pdf", Estimate((), unknowns, None))[0]
+    shown = page.text.count("Unknown")
+    assert f"{20 - shown}pointsmore." in page.text
+    assert 5 <= shown < 20
+
+
+def test_hours_are_rounded_outwards_to_half_hours(tmp_path):
+    figures = Estimate((one_way("direct leads", Span(3.3, 9.6)),), (), None)
+    page = page_of(GapMaker(), tmp_path / "e.pdf", figures)[0]
+    assert "hours of work|3 to 10" in page.lines
 
 
 def test_cautions_and_validity_stand_there(van_page):
@@ -123,7 +120,7 @@ def test_days_of_validity_are_counted_from_today(tmp_path):
 
 
 def test_job_without_gaps_and_figures_still_has_its_page(tmp_path):
-    pages = page_of(GapMaker(), tmp_path / "e.pdf", Figures())
+    pages = page_of(GapMaker(), tmp_path / "e.pdf", NOTHING)
     assert len(pages) == 1
     assert "Nothingismissing,asfarasisknown." in pages[0].text
     assert "sidebyside" not in pages[0].text
@@ -133,10 +130,10 @@ def test_job_without_gaps_and_figures_still_has_its_page(tmp_path):
 @pytest.mark.parametrize(
     ("span", "words"),
     [
-        (Range(3, 3), "3"),
-        (Range(7.5, 13), "7.5 to 13"),
-        (Range(0, 0), "0"),
-        (Range(0, 2), "0 to 2"),
+        (Span(3, 3), "3"),
+        (Span(7.5, 13), "7.5 to 13"),
+        (Span(0, 0), "0"),
+        (Span(0, 2), "0 to 2"),
     ],
     ids=["one figure", "half hours", "none", "from none"],
 )
@@ -167,12 +164,13 @@ def make_large_job():
     return maker
 
 
-LARGE_FIGURES = Figures(
+LARGE_FIGURES = Estimate(
     alternatives=tuple(
-        OneWay(way.kind, way.hours, remarks=("Trim and seats have to come out.",) * 3)
+        one_way(way.kind, way.hours, remarks=("Trim and seats have to come out.",) * 3)
         for way in VAN_FIGURES.alternatives
     ),
     unknowns=("Whether the body controller can drive the relay.",) * 3,
+    chosen=None,
 )
 
 
@@ -191,9 +189,9 @@ names = st.text(
 @given(names, names)
 def test_no_text_can_break_the_page_or_be_taken_for_markup(tmp_path_factory, title, remark):
     maker = GapMaker(MapMaker(job=Job(title=title, cautions=(remark,))))
-    way = OneWay(title, Range(1, 2), remarks=(remark,))
+    way = one_way("direct leads", Span(1, 2), remarks=(remark,))
     path = tmp_path_factory.mktemp("names") / "e.pdf"
-    page_of(maker, path, Figures((way, way, way), (remark,), title))
+    page_of(maker, path, Estimate((way, way, way), (remark,), "direct leads"))
     assert layout_faults(path) == []
 
 

@@ -15,11 +15,18 @@ def test_open_gaps_of_the_van_read_as_work():
     van = make_van_gaps()
     assert plain_work(van.project, van.gaps[:6]) == (
         "Fit 1 part: relay K7.",
-        "Make and lay 2 new wires.",
+        "Make and lay up to 2 new wires.",
         "Fit one new plug.",
         "Put one new contact into a plug that is there.",
         "Have module BCM programmed for it.",
     )
+
+
+def test_count_is_told_plainly_where_all_is_sure():
+    maker = GapMaker()
+    for number in (1, 2, 3):
+        maker.gap("lead missing", "It is missing", f"E{number}:1")
+    assert plain_work(maker.project, maker.gaps) == ("Make and lay 3 new wires.",)
 
 
 def test_part_is_called_as_its_note_calls_it():

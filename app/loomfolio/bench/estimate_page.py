@@ -9,85 +9,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import ceil, floor
 from pathlib import Path
-from typing import Protocol
 
 from loomfolio.bench.cautions import owner_cautions
-from loomfolio.bench.frame import Frame, Paper, Subject, counted, frame_of
+from loomfolio.bench.frame import Frame, Paper, Subject, frame_of
 from loomfolio.bench.gap_table import bench_gaps, gap_table
 from loomfolio.bench.output_files import write_files
 from loomfolio.bench.plain_work import plain_work
 from loomfolio.bench.typesetting import typeset
 from loomfolio.project import Project
-from loomfolio.retrofit import Gap
+from loomfolio.retrofit import Alternative, Estimate, Gap, Span
 
 VALID_DAYS = 30
 """How long an estimate holds where nobody says otherwise; common practice, no source."""
+MOST_UNKNOWNS = 7
+"""Lines on what is not known that the page shows."""
 _KIND_WORDS = {
     "whole loom": "A whole loom of the equipped vehicle",
     "part of a loom": "A part of such a loom",
     "direct leads": "Single new wires",
 }
-
-
-class Span(Protocol):
-    """From the least to the most that something may take."""
-
-    @property
-    def least(self) -> float:
-        """Return the least."""
-
-    @property
-    def most(self) -> float:
-        """Return the most."""
-
-
-class Alternative(Protocol):
-    """One way to do the job, and what it takes."""
-
-    @property
-    def kind(self) -> str:
-        """Return which way it is."""
-
-    @property
-    def is_possible(self) -> bool:
-        """Can it be done at all?"""
-
-    @property
-    def leads(self) -> Span:
-        """Return how many leads are made."""
-
-    @property
-    def joints(self) -> Span:
-        """Return how many joints are made."""
-
-    @property
-    def parts(self) -> Span:
-        """Return how many parts are needed."""
-
-    @property
-    def hours(self) -> Span:
-        """Return the hours of work."""
-
-    @property
-    def remarks(self) -> tuple[str, ...]:
-        """Return what speaks for or against it, in plain words."""
-
-
-class EstimateFigures(Protocol):
-    """What is known of a job before any work, as the retrofit room reckons it."""
-
-    @property
-    def alternatives(self) -> Sequence[Alternative]:
-        """Return the ways to do the job."""
-
-    @property
-    def unknowns(self) -> Sequence[str]:
-        """Return what is not known yet, in plain words."""
-
-    @property
-    def chosen(self) -> str | None:
-        """Return the kind of the way that is proposed; None where none is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +61,7 @@ class EstimatePage:
 def write_estimate_page(
     project: Project,
     gaps: Sequence[Gap],
-    estimate: EstimateFigures,
+    estimate: Estimate,
     path: Path,
     *,
     paper: Paper = "a4",
@@ -140,7 +82,7 @@ def write_estimate_page(
 def estimate_page(
     project: Project,
     gaps: Sequence[Gap],
-    estimate: EstimateFigures,
+    estimate: Estimate,
     *,
     paper: Paper,
     today: date,
@@ -149,7 +91,6 @@ def estimate_page(
     """Return the estimate page as it is printed; of the gaps it tells what is open in scope."""
     numbered = bench_gaps(project, gaps)
     to_do = [one for one in numbered if one.is_to_do]
-    look = sum(not one.is_sure for one in to_do)
     note = "An estimate from documents and from what was seen. It is not an offer."
     frame = frame_of(
         project,
@@ -162,10 +103,15 @@ def estimate_page(
         frame=frame,
         work=plain_work(project, [one.gap for one in to_do]),
         alternatives=tuple(_printed(one, estimate.chosen) for one in estimate.alternatives),
-        unknowns=(*_to_look_at(look, len(to_do)), *estimate.unknowns),
+        unknowns=_first_of(estimate.unknowns),
         cautions=owner_cautions(),
         validity=_validity(today, valid_days),
     )
+
+
+def _in_half_hours(span: Span) -> Span:
+    """Hours as one says them to a customer, rounded outwards."""
+    return Span(floor(span.least * 2) / 2, ceil(span.most * 2) / 2)
 
 
 def span_text(span: Span) -> str:
@@ -185,18 +131,16 @@ def _printed(one: Alternative, chosen: str | None) -> PrintedAlternative:
         leads=figure(one.leads),
         joints=figure(one.joints),
         parts=figure(one.parts),
-        hours=figure(one.hours),
+        hours=figure(_in_half_hours(one.hours)),
         remarks=one.remarks,
     )
 
 
-def _to_look_at(look: int, count: int) -> tuple[str, ...]:
-    if look == 0:
-        return ()
-    points = counted(count, "point")
-    return (
-        f"{look} of {points} have not been checked on this vehicle yet; they may turn out otherwise.",
-    )
+def _first_of(unknowns: Sequence[str]) -> tuple[str, ...]:
+    """The first few of what is not known; the page has to stay one."""
+    if len(unknowns) <= MOST_UNKNOWNS:
+        return tuple(unknowns)
+    return (*unknowns[: MOST_UNKNOWNS - 1], f"{len(unknowns) - MOST_UNKNOWNS + 1} points more.")
 
 
 def _validity(today: date, valid_days: int) -> str:

@@ -7,8 +7,7 @@ A frame is made once for each printed sheet; the sheets themselves are made in `
 from __future__ import annotations
 
 import hashlib
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -16,19 +15,11 @@ from typing import Literal
 from pydantic import BaseModel
 
 from loomfolio.bench.cautions import CautionGroup, standing_cautions
+from loomfolio.bench.sheet_words import SheetKey, sheet_keys
 from loomfolio.project import Project, Vehicle
 
 Paper = Literal["a4", "letter"]
 _LONGEST_HEAD = 56
-_OWN_NUMBER = re.compile(r"0*(\d+)[ .:)–-]+(?=\S)")
-
-
-@dataclass(frozen=True, slots=True)
-class SheetKey:
-    """The number under which a sheet of the documents is named, and its title."""
-
-    number: str
-    title: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,62 +85,6 @@ def version_of(project: Project, lines: Sequence[BaseModel]) -> str:
     for line in lines:
         digest.update(line.model_dump_json().encode())
     return f"{project.serial}-{digest.hexdigest()[:4]}"
-
-
-def sheet_keys(project: Project) -> tuple[SheetKey, ...]:
-    """Return the sheets of the documents with the numbers by which the bench calls them.
-
-    Where each title begins with a number of its own, that number holds and is not said twice;
-    otherwise the sheets are counted from 1.
-    """
-    numbered = [_OWN_NUMBER.match(sheet.title) for sheet in project.sheets]
-    own = [match.group(1) for match in numbered if match]
-    if len(own) == len(set(own)) == len(numbered):
-        return tuple(
-            SheetKey(match.group(1), match.string[match.end() :]) for match in numbered if match
-        )
-    return tuple(
-        SheetKey(str(number), sheet.title) for number, sheet in enumerate(project.sheets, 1)
-    )
-
-
-def sheet_numbers(project: Project, sheets: Sequence[str]) -> str:
-    """Return sheets by the numbers of the key, in their order, a run of them drawn together."""
-    order = {sheet.id: place for place, sheet in enumerate(project.sheets)}
-    keys = sheet_keys(project)
-    return number_runs(sorted(int(keys[order[sheet]].number) for sheet in sheets))
-
-
-def by_number(project: Project, sentences: Iterable[str]) -> tuple[str, ...]:
-    """Return sentences with sheets named by the numbers of the key instead of by their titles."""
-    titles = {
-        sheet.title: key.number
-        for sheet, key in zip(project.sheets, sheet_keys(project), strict=True)
-        if sheet.title
-    }
-    if not titles:
-        return tuple(sentences)
-    longest_first = sorted(titles, key=len, reverse=True)
-    named = re.compile(rf"(?<=\bsheet )({'|'.join(map(re.escape, longest_first))})(?!\w)")
-    return tuple(named.sub(lambda match: titles[match[0]], sentence) for sentence in sentences)
-
-
-def number_runs(numbers: Sequence[int]) -> str:
-    """Return sorted numbers with runs of three or more drawn together: `3, 5–8, 11`."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(
-        f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs
-    )
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """Return a count with its word: `1 lead`, `3 leads`."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def vehicle_text(vehicle: Vehicle) -> str:

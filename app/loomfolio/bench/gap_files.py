@@ -17,10 +17,10 @@ from typing import Final, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from loomfolio.basics import asset_path
-from loomfolio.bench.frame import counted
 from loomfolio.bench.gap_table import GAP_COLUMNS, GapLine, bench_gaps, gap_table
 from loomfolio.bench.json_records import record_bytes, schema_text
 from loomfolio.bench.output_files import write_files
+from loomfolio.bench.sheet_words import counted
 from loomfolio.bench.spreadsheets import UNDATED, Table, workbook_bytes
 from loomfolio.bench.text_tables import columns_text, csv_bytes
 from loomfolio.project import Project

@@ -12,10 +12,11 @@ from datetime import date
 from itertools import groupby
 from pathlib import Path
 
-from loomfolio.bench.frame import Frame, Paper, Subject, by_number, counted, frame_of, sheet_numbers
+from loomfolio.bench.frame import Frame, Paper, Subject, frame_of
 from loomfolio.bench.gap_table import BenchGap, bench_gaps, gap_table, pins_at_part
 from loomfolio.bench.leads import PinWords, pin_words
 from loomfolio.bench.output_files import write_files
+from loomfolio.bench.sheet_words import by_number, counted, gathered, sheet_numbers
 from loomfolio.bench.typesetting import typeset
 from loomfolio.project import Project
 from loomfolio.retrofit import Gap
@@ -175,7 +176,7 @@ def _printed(project: Project, one: BenchGap) -> PrintedGap:
         pins=tuple(pin_words(project, pin) for pin in (pins if len(pins) <= MOST_PINS else ())),
         missing=gap.sentence,
         is_sure=one.is_sure,
-        decides=by_number(project, gap.decides),
+        decides=gathered(by_number(project, gap.decides)),
         evidence=by_number(project, gap.evidence),
         sheet=sheet_numbers(project, (gap.place.sheet,)) if gap.place else "",
         at=f"{gap.place.at.x:.0f}, {gap.place.at.y:.0f}" if gap.place else "",

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from loomfolio.bench.frame import Frame, sheet_numbers
+from loomfolio.bench.frame import Frame
 from loomfolio.bench.joints import branch_name
 from loomfolio.bench.leads import BenchLead, pin_words
 from loomfolio.bench.printed import MapGroup, MapSheet, PrintedLead, printed_wire
+from loomfolio.bench.sheet_words import sheet_numbers
 from loomfolio.project import HalfKey, PinKey, Project, half_text, natural_order
 
 

@@ -8,13 +8,14 @@ from datetime import date
 from pathlib import Path
 
 from loomfolio.bench.cut_list import CutPiece, cut_list
-from loomfolio.bench.frame import Frame, Paper, Subject, counted, frame_of
+from loomfolio.bench.frame import Frame, Paper, Subject, frame_of
 from loomfolio.bench.joints import Joint, joints_of
 from loomfolio.bench.leads import BenchLead, bench_leads
 from loomfolio.bench.map_files import map_sheet_table
 from loomfolio.bench.map_sheet import map_sheet
 from loomfolio.bench.output_files import make_folder, write_files
 from loomfolio.bench.printed import MapSheet, SpliceSheet
+from loomfolio.bench.sheet_words import counted
 from loomfolio.bench.splice_sheet import splice_sheet
 from loomfolio.bench.spreadsheets import Table, workbook_bytes
 from loomfolio.bench.tables import (

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from loomfolio.bench.frame import counted
+from loomfolio.bench.sheet_words import counted
 from loomfolio.project import Part, Project
 from loomfolio.retrofit import Gap, GapKind
 
@@ -19,7 +19,7 @@ _PARTS: Final[frozenset[GapKind]] = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """A piece of work that closes gaps of some kinds; `count` stands for how many."""
+    """A piece of work that closes gaps of some kinds; `count` stands for how many, or up to how many."""
 
     kinds: frozenset[GapKind]
     one: str
@@ -81,8 +81,11 @@ def plain_work(project: Project, gaps: Iterable[Gap]) -> tuple[str, ...]:
 
 
 def _sentence(work: _Work, gaps: Sequence[Gap]) -> str:
-    count = sum(gap.kind in work.kinds for gap in gaps)
-    return "" if count == 0 else work.one if count == 1 else work.many.format(count=count)
+    own = [gap for gap in gaps if gap.kind in work.kinds]
+    if len(own) < 2:
+        return work.one if own else ""
+    is_open = any(gap.sureness != "sure" for gap in own)
+    return work.many.format(count=f"up to {len(own)}" if is_open else len(own))
 
 
 def _units(project: Project, gaps: Sequence[Gap]) -> tuple[str, ...]:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from loomfolio.bench.cut_list import CutPiece
-from loomfolio.bench.frame import Frame, by_number, number_runs, sheet_numbers
+from loomfolio.bench.frame import Frame
 from loomfolio.bench.joints import Joint, JointEnd
 from loomfolio.bench.leads import BenchLead, pin_words
 from loomfolio.bench.printed import JointBlock, PrintedLead, SpliceSheet, printed_wire
+from loomfolio.bench.sheet_words import by_number, gathered, number_runs, sheet_numbers
 from loomfolio.project import Project
 
 MOST_OPEN = 4
 """Sentences on what is open that are printed with a lead; the map's files hold them all."""
-_PLACE = re.compile(r"\b(\d+, \d+) mm\b")
 
 
 def splice_sheet(
@@ -100,19 +99,3 @@ def _held_back(project: Project, lead: BenchLead) -> PrintedLead:
         open=shown,
         more_open=len(open_sentences) - len(shown),
     )
-
-
-def gathered(sentences: Sequence[str]) -> tuple[str, ...]:
-    """Return sentences that differ in nothing but one place on a sheet as one, with all the places.
-
-    Examples
-    --------
-    >>> gathered(["Lines cross at 10, 20 mm", "Lines cross at 10, 30 mm"])
-    ('Lines cross at 10, 20; 10, 30 mm',)
-    """
-    places: dict[tuple[str, ...], list[str]] = {}
-    for sentence in sentences:
-        before, *rest = _PLACE.split(sentence, maxsplit=1)
-        where = places.setdefault((before, rest[1]) if rest else (sentence,), [])
-        where.extend(rest[:1])
-    return tuple(f"{'; '.join(where)} mm".join(key) for key, where in places.items())
