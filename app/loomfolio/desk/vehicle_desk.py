@@ -8,11 +8,13 @@ from datetime import date
 from PySide6.QtWidgets import QWidget
 
 from loomfolio.desk.asking import Asker
+from loomfolio.desk.comparing import Comparing
 from loomfolio.desk.dialogs.baseline import BaselineDialog
 from loomfolio.desk.dialogs.fits import FitsDialog
 from loomfolio.desk.dialogs.form import FormDialog
 from loomfolio.desk.dialogs.lists import ListDialog
 from loomfolio.desk.dialogs.specimens import SpecimensDialog
+from loomfolio.desk.dialogs.two_fits import TwoFitsDialog
 from loomfolio.desk.job_desk import Run, run_dialog
 from loomfolio.desk.settings import projects_home
 from loomfolio.desk.steps import Steps, Tell
@@ -33,16 +35,35 @@ class VehicleDesk:
         steps: Steps,
         asker: Asker,
         tell: Tell,
+        comparing: Comparing,
         theme: Callable[[], Theme],
         window: QWidget,
     ) -> None:
-        self._workbench, self._steps = workbench, steps
+        self._workbench, self._steps, self._comparing = workbench, steps, comparing
         self._ask, self._tell, self._theme, self._window = asker, tell, theme, window
         self.run: Run = run_dialog
 
     def fits(self) -> None:
         """Say which sets of options there are, and which two of them are compared."""
         self._show(FitsDialog(self._workbench.project, self._window))
+
+    def two_fits(self) -> None:
+        """Lay two fits over each other on the sheets."""
+        dialog = TwoFitsDialog(self._workbench.project, self._window)
+        if self.run(dialog):
+            a, b = dialog.fits
+            self._comparing.lay_over(a, b)
+            self._tell(f"{b.name} lies over {a.name}.")
+        dialog.deleteLater()
+
+    def take_fits_apart(self) -> None:
+        """Show the sheets without the two fits again."""
+        self._comparing.stop()
+
+    @property
+    def is_comparing(self) -> bool:
+        """Do two fits lie over each other?"""
+        return self._comparing.is_on
 
     def specimens(self) -> None:
         """Say what is looked at, with its identity, its date and its photos."""

@@ -17,6 +17,7 @@ from loomfolio.desk.action_book import ActionBook
 from loomfolio.desk.actions import Desk
 from loomfolio.desk.asking import Asker, QtAsker
 from loomfolio.desk.choosing import Choosing
+from loomfolio.desk.comparing import Comparing, TwoFits
 from loomfolio.desk.doubt_card import DoubtCard
 from loomfolio.desk.doubts import Doubts
 from loomfolio.desk.empty_state import EmptyState
@@ -35,6 +36,7 @@ from loomfolio.desk.stages import StageId
 from loomfolio.desk.steps import Steps
 from loomfolio.desk.style import apply_theme
 from loomfolio.desk.table.light_table import LightTable
+from loomfolio.desk.table.overlay import FitsLegend
 from loomfolio.desk.theme import Theme, make_theme
 from loomfolio.desk.vehicle_desk import VehicleDesk
 from loomfolio.desk.ways import Ways
@@ -94,8 +96,16 @@ class DeskWindow(QMainWindow):
             workbench, self.frame, self.table, self.showing, self.ways, self.doubts, self.job
         )
         self.gaps = GapDesk(workbench, steps, self.work, self.choosing, asker, self.tell, self)
+        self.legend = FitsLegend(theme, self.table)
+        self.comparing = Comparing(workbench, self._show_two_fits)
         self.vehicle = VehicleDesk(
-            workbench, steps, asker, self.tell, lambda: self.table.theme, self
+            workbench,
+            steps,
+            asker,
+            self.tell,
+            self.comparing,
+            lambda: self.table.theme,
+            self,
         )
         self.desk = Desk(
             workbench=workbench,
@@ -131,6 +141,7 @@ class DeskWindow(QMainWindow):
         self.frame.strip.way_chosen.connect(self.ways.choose_way)
         self.frame.strip.confirm_asked.connect(self.ways.confirm)
         self.frame.strip.closed.connect(self.ways.stop)
+        self.legend.closed.connect(self.comparing.stop)
         self.card.chosen.connect(self.doubts.press)
         self.frame.finder.chosen.connect(self._take_found)
         self.choosing.connect(self.book.refresh, self.looking.open_stage)
@@ -172,6 +183,11 @@ class DeskWindow(QMainWindow):
         self.showing.show_following(following)
         self.book.refresh()
 
+    def _show_two_fits(self, shown: TwoFits | None) -> None:
+        self.table.set_overlay(shown.runs if shown is not None else ())
+        self.legend.show_lines(shown.legend if shown is not None else ())
+        self.book.refresh()
+
     def _show_asked(self, asked: Any) -> None:
         self.showing.show_asked(asked)
         self.book.refresh()
@@ -195,6 +211,7 @@ class DeskWindow(QMainWindow):
         self.table.set_theme(theme)
         self.empty.set_theme(theme)
         self.card.set_theme(theme)
+        self.legend.set_theme(theme)
         self.book.set_theme(theme)
 
     def _on_focus(self, before: QWidget | None, now: QWidget | None) -> None:

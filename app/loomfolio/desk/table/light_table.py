@@ -23,6 +23,7 @@ from loomfolio.desk.table.pointing import MenuSource, PointingTable
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.seams import PixelsSource, TableNetlist
 from loomfolio.desk.table.selection import body_draft
+from loomfolio.desk.table.signs import SignedRun
 from loomfolio.desk.table.view import View
 from loomfolio.desk.table.where import box_of_selection, box_of_ways
 from loomfolio.desk.theme import Theme
@@ -79,6 +80,11 @@ class LightTable(PointingTable):
     def set_followed(self, ways: Sequence[Way] | None) -> None:
         """Light the drawn runs of ways and fade all else; None lights all alike."""
         self._ways = tuple(ways or ())
+        self.update()
+
+    def set_overlay(self, runs: Sequence[SignedRun]) -> None:
+        """Lay the runs of two fits over the sheets; none takes them away."""
+        self._overlay = tuple(runs)
         self.update()
 
     def select_net(self, number: int | None) -> None:

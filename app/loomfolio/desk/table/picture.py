@@ -28,6 +28,7 @@ from loomfolio.desk.table.lit import (
     paint_selected,
     paint_ways,
 )
+from loomfolio.desk.table.overlay import paint_overlay
 from loomfolio.desk.table.paper import paint_sheet, paint_table, paint_title, veil
 from loomfolio.desk.table.pin_run import PinRun
 from loomfolio.desk.table.preview import AT_REST, Preview
@@ -41,6 +42,7 @@ from loomfolio.desk.table.previews import (
 from loomfolio.desk.table.resting import paint_marks, paint_quiet_lines
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.selection import NOTHING, Selection
+from loomfolio.desk.table.signs import SignedRun
 from loomfolio.desk.table.things import Thing
 from loomfolio.desk.table.tiles import PaperTiles
 from loomfolio.nets import Way
@@ -60,6 +62,8 @@ class Lit:
     ways: Sequence[Way] = ()
     preview: Preview = AT_REST
     run: tuple[str, PinRun] | None = None
+    overlay: Sequence[SignedRun] = ()
+    """Two fits over each other."""
     flash: tuple[Anchor, float] | None = None
     """A place that calls for attention, and how far the call has run (0 to 1)."""
 
@@ -91,22 +95,29 @@ class TablePicture:
         self._scene, self._ways = scene, lit.ways
         sheets = scene.layout.within(canvas.seen_table(SHEET_REACH_PX))
         bench = Bench(canvas, scene, self.store, sheets)
-        painter.drawPixmap(0, 0, self._resting(bench, lit.ways, is_moving=is_moving))
+        painter.drawPixmap(0, 0, self._resting(bench, lit.ways, lit.overlay, is_moving=is_moving))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         _paint_lit(painter, bench, lit)
 
-    def _resting(self, bench: Bench, ways: Sequence[Way], *, is_moving: bool) -> QPixmap:
-        key = (bench.canvas, bench.scene, ways, is_moving)
+    def _resting(
+        self, bench: Bench, ways: Sequence[Way], overlay: Sequence[SignedRun], *, is_moving: bool
+    ) -> QPixmap:
+        key = (bench.canvas, bench.scene, ways, overlay, is_moving)
         if self._rest is None or key != self._key:
-            self._rest, self._key = self._composed(bench, ways, is_moving=is_moving), key
+            self._rest = self._composed(bench, ways, overlay, is_moving=is_moving)
+            self._key = key
         return self._rest
 
-    def _composed(self, bench: Bench, ways: Sequence[Way], *, is_moving: bool) -> QPixmap:
+    def _composed(
+        self, bench: Bench, ways: Sequence[Way], overlay: Sequence[SignedRun], *, is_moving: bool
+    ) -> QPixmap:
         canvas, scene = bench.canvas, bench.scene
         picture = canvas.blank()
         with QPainter(picture) as painter:
             self._paper.draw(painter, canvas, scene.layout, is_moving=False)
             self._marks.draw(painter, canvas, scene, is_moving=is_moving)
+            if overlay:
+                paint_overlay(painter, bench, overlay)
             if ways:
                 self._haze.draw(painter, canvas, (scene, ways), is_moving=is_moving)
             for laid in bench.sheets:

@@ -31,6 +31,7 @@ from loomfolio.desk.table.preview import BodyDraft, NameDraft, Outcome
 from loomfolio.desk.table.qt_events import held, key_event, pointer_at
 from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.selection import NOTHING, Selection
+from loomfolio.desk.table.signs import SignedRun
 from loomfolio.desk.table.surface import TableSurface
 from loomfolio.desk.table.things import Thing, things_under
 from loomfolio.desk.table.tiles import PaperTiles
@@ -84,6 +85,7 @@ class PointingTable(TableSurface):
         self._flash = Flash(self)
         self._flash.changed.connect(self.update)
         self._ways: Sequence[Way] = ()
+        self._overlay: Sequence[SignedRun] = ()
         self._menu_source: MenuSource | None = None
         self._pointer_px: QPointF | None = None
         self._bare_press: PointerEvent | None = None
@@ -105,6 +107,7 @@ class PointingTable(TableSurface):
             pointer=self._pointer_px,
             selected=hand.selected,
             ways=self._ways,
+            overlay=self._overlay,
             preview=hand.preview,
             run=self._editors.run,
             flash=self._flash.now,
