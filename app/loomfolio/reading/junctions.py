@@ -26,6 +26,13 @@ from loomfolio.reading.settings import ReaderSettings
 
 U8 = NDArray[np.uint8]
 
+LARGE_DOT = 2.2
+"""A dot of a T that measures at least this much is plainly one (plain lines measure up to 1.8 where
+they are 2 to 3 px wide; measured on generated pages)."""
+
+ENOUGH_DOTS = 4
+"""From this many large dots on, a page tells how large its dots are."""
+
 
 Kind = TypeVar("Kind", JunctionKind, CrossingKind)
 
@@ -67,6 +74,7 @@ def decide_junctions(
     At a hop that was taken out lines cross apart, whatever the ink left there looks like.
     """
     tree = cKDTree(np.array([(h.x, h.y) for h in hops])) if hops else None
+    settings = with_dots_of_page(graph, view, settings)
     decided: dict[int, Decision] = {}
     for number, node in graph.nodes.items():
         if tree is not None and len(node.arms) >= 4:
@@ -76,6 +84,30 @@ def decide_junctions(
                 continue
         decided[number] = decide_node(node, view, graph.stroke_px, settings)
     return decided
+
+
+def with_dots_of_page(graph: LineGraph, view: InkView, settings: ReaderSettings) -> ReaderSettings:
+    """Return the settings with the limits of a dot moved to what dots measure on this page.
+
+    Where the Ts of a page have plain, large dots, a four-way that measures far less is none. The
+    limits lie about the geometric mean of no dot (1) and the page's usual dot. Pages with few
+    dotted Ts, or with small dots, keep the limits as they are.
+    """
+    dots = [
+        ratio
+        for node in graph.nodes.values()
+        if len(node.arms) == 3
+        and (ratio := dot_ratio(view, node, node_width(node, graph.stroke_px))) >= LARGE_DOT
+    ]
+    if len(dots) < ENOUGH_DOTS:
+        return settings
+    middle = math.sqrt(float(np.median(dots)))
+    return settings.model_copy(
+        update={
+            "dot_none_ratio": max(settings.dot_none_ratio, 0.9 * middle),
+            "dot_sure_ratio": max(settings.dot_sure_ratio, 1.1 * middle),
+        }
+    )
 
 
 def _at_hop(node: Node, settings: ReaderSettings) -> Decision:
@@ -104,6 +136,8 @@ def decide_node(node: Node, view: InkView, stroke_px: float, settings: ReaderSet
         kind: JunctionKind = "dot" if circle >= settings.dot_sure_ratio else "tee"
         return Decision(groups=everything, junctions=(Place(x, y, kind),))
     pairs = straight_pairs(node.arms, settings)
+    if _is_oblique(node, pairs):
+        circle /= settings.oblique_ratio
     if circle >= settings.dot_sure_ratio and _all_at_one_dot(node, circle * width):
         return Decision(groups=everything, junctions=(Place(x, y, "dot"),))
     if count in (4, 6, 8) and 2 * len(pairs) == count:
@@ -111,6 +145,14 @@ def decide_node(node: Node, view: InkView, stroke_px: float, settings: ReaderSet
     if count == 4 and len(pairs) == 1:
         return _one_straight(node, pairs[0], (x, y), settings)
     return _unclear(node, pairs, (x, y))
+
+
+def _is_oblique(node: Node, pairs: tuple[tuple[int, int], ...]) -> bool:
+    """Tell whether two lines cross at less than 70 degrees: their acute corners fill with ink."""
+    if len(pairs) != 2:
+        return False
+    one, two = (node.arms[pair[0]] for pair in pairs)
+    return abs(_cross(one, two)) < math.sin(math.radians(70.0))
 
 
 def _all_at_one_dot(node: Node, dot_px: float) -> bool:

@@ -54,6 +54,8 @@ class ReaderSettings(BaseModel):
     # How far the ink of a four-way reaches between its arms, against the same lines crossing plainly.
     dot_sure_ratio: float = Field(default=1.5, gt=1)
     dot_none_ratio: float = Field(default=1.25, gt=1)
+    # Lines that cross at an acute angle fill their corners: there the measure counts this much less.
+    oblique_ratio: float = Field(default=1.4, ge=1)
 
     # Half the length of the widest hop, its gaps included.
     hop_max_mm: float = Field(default=2.3, gt=0)
