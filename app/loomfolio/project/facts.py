@@ -1,11 +1,13 @@
 """The small records that other records of the document are made of: how a fact is known, keys, colours, conditions.
 
-Everything here is frozen, refuses unknown fields, and is compared by value.
+Everything here is frozen, refuses unknown fields, and is compared by value. Keys are compared and hashed by
+the thousand on every edit, so they do it field by field instead of in the general way.
 """
 
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -56,6 +58,15 @@ class InnerPin(Record):
     half: Name = ""
     pin: Name
 
+    def __eq__(self, other: object) -> bool:
+        if self is other:
+            return True
+        if type(other) is not InnerPin:
+            return NotImplemented
+        return (
+            self.pin == other.pin and self.connector == other.connector and self.half == other.half
+        )
+
     def __hash__(self) -> int:
         return hash((self.connector, self.half, self.pin))
 
@@ -70,6 +81,17 @@ class HalfKey(Record):
     def pin(self, pin: str) -> PinKey:
         """Return the key of one pin of this half."""
         return PinKey(part=self.part, connector=self.connector, half=self.half, pin=pin)
+
+    def __eq__(self, other: object) -> bool:
+        if self is other:
+            return True
+        if type(other) is not HalfKey:
+            return NotImplemented
+        return (
+            self.part == other.part
+            and self.connector == other.connector
+            and self.half == other.half
+        )
 
     def __hash__(self) -> int:
         return hash((self.part, self.connector, self.half))
@@ -98,10 +120,23 @@ class PinKey(Record):
         """Orders pins as a person counts them: 2 before 10, 87 before 87a."""
         return (self.part, self.connector, self.half, natural_order(self.pin))
 
+    def __eq__(self, other: object) -> bool:
+        if self is other:
+            return True
+        if type(other) is not PinKey:
+            return NotImplemented
+        return (
+            self.part == other.part
+            and self.pin == other.pin
+            and self.connector == other.connector
+            and self.half == other.half
+        )
+
     def __hash__(self) -> int:
         return hash((self.part, self.connector, self.half, self.pin))
 
 
+@lru_cache(maxsize=65536)
 def natural_order(text: str) -> tuple[tuple[int, int, str], ...]:
     """Return a sort key that counts runs of digits as numbers: `2` < `10`, `A2` < `A10`."""
     order: list[tuple[int, int, str]] = []
