@@ -7,7 +7,8 @@ from PySide6.QtCore import Qt
 
 from loomfolio.desk.ledgers.lines import gap_lines
 from loomfolio.project import edits
-from support.make_desk import Answers, derived, fitted_job, small_job
+from support.make_desk import FRONT, Answers, derived, fitted_job, small_job
+from support.make_netlist import make_body, make_part
 
 
 @pytest.fixture
@@ -202,3 +203,35 @@ def test_the_gap_sheet_is_a_pdf(qtbot, window, tmp_path):
     window.gaps.sheet()
     qtbot.waitUntil(lambda: not window.work.standing, timeout=30_000)
     assert (tmp_path / "gap sheet.pdf").read_bytes().startswith(b"%PDF")
+
+
+# --------------------------------------------------------------------------- connectors in doubt
+
+
+def doubtful_job():
+    """Without TOW another socket lies on two of the conductors: is it the same one?"""
+    other = make_part(5, "J7", "socket").model_copy(update={"when": "!TOW"})
+    job = fitted_job()
+    body = make_body(11, FRONT, other, "d=1 e=2")
+    return job.model_copy(update={"parts": (*job.parts, other), "marks": (*job.marks, body)})
+
+
+@pytest.mark.parametrize(
+    ("answer", "is_same"), [pytest.param("the same", True), pytest.param("not the same", False)]
+)
+def test_a_connector_in_doubt_is_asked_and_then_known(open_window, answer, is_same):
+    answers = Answers(one_of=[answer])
+    window = open_window(doubtful_job(), answers)
+    assert window.book.by_id["settle_connectors"].isEnabled()
+    window.book.by_id["settle_connectors"].trigger()
+    assert "Is X90 of the target the same connector as J7 of this vehicle?" in answers.asked[0]
+    (match,) = window.workbench.project.matches
+    assert match.is_same is is_same
+    assert not window.book.by_id["settle_connectors"].isEnabled()
+
+
+def test_not_now_leaves_the_question_open(open_window):
+    window = open_window(doubtful_job(), Answers(one_of=["not now"]))
+    window.gaps.settle_connectors()
+    assert window.workbench.project.matches == ()
+    assert window.book.by_id["settle_connectors"].isEnabled()

@@ -20,11 +20,19 @@ from loomfolio.desk.ledgers.lines import GapLine, gap_lines
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.work import Job, Work
 from loomfolio.desk.workbench import Workbench
-from loomfolio.project import HalfKey, edits
-from loomfolio.retrofit import DonorCover, Estimate, JobGaps, donor_cover, estimate
+from loomfolio.project import HalfKey, Project, edits, half_text
+from loomfolio.retrofit import (
+    DonorCover,
+    Estimate,
+    JobGaps,
+    MatchQuestion,
+    donor_cover,
+    estimate,
+)
 
 GAP_KINDS = "Table (*.csv);;Workbook (*.xlsx);;JSON (*.json)"
 PDF_KIND = "PDF (*.pdf)"
+SAME_OR_NOT = ("the same", "not the same", "not now")
 
 
 class GapDesk:
@@ -77,6 +85,22 @@ class GapDesk:
         at = keys.index(chosen.key) if chosen is not None and chosen.key in keys else None
         start = (at + by) % len(lines) if at is not None else 0
         self._choosing.choose_gap(lines[start])
+
+    def settle_connectors(self) -> None:
+        """Ask of each doubtful pair of connectors whether the two are the same; "not now" ends it."""
+        while True:
+            found = self._workbench.state.job_gaps
+            if found is None or not found.matching.questions:
+                self._tell("No connector is in doubt.")
+                return
+            question = found.matching.questions[0]
+            words = _question_words(self._workbench.project, question)
+            answer = self._ask.one_of("Is this the same connector?", words, SAME_OR_NOT)
+            if answer not in SAME_OR_NOT[:2]:
+                return
+            is_same = answer == SAME_OR_NOT[0]
+            if not self._steps.do(lambda p, q=question, s=is_same: _matched(p, q, is_same=s)):  # type: ignore[misc]
+                return
 
     # ------------------------------------------------------------------------------------- closing
 
@@ -147,6 +171,22 @@ class GapDesk:
     def _write(self, title: str, write: Callable[[Derived], str]) -> None:
         state = self._workbench.state
         self._work.start(Job("export", title, lambda _: write(state), self._tell))
+
+
+def _question_words(project: Project, question: MatchQuestion) -> str:
+    target, vehicle = (half_text(project, half) for half in (question.target, question.vehicle))
+    rivals = [half_text(project, rival) for rival in question.rivals]
+    asked = f"Is {target} of the target the same connector as {vehicle} of this vehicle?"
+    about_as_likely = (f"About as likely: {', '.join(rivals)}",) if rivals else ()
+    return "\n".join((asked, *question.grounds, *about_as_likely))
+
+
+def _matched(project: Project, question: MatchQuestion, *, is_same: bool) -> Step:
+    made = edits.match_connectors(
+        project, target=question.target, vehicle=question.vehicle, is_same=is_same
+    )
+    word = "the same" if is_same else "not the same"
+    return Step(f"{half_text(project, question.target)} is {word} connector", made.project)
 
 
 def _donors(state: Derived, found: JobGaps) -> list[DonorCover]:

@@ -95,18 +95,7 @@ class DeskWindow(QMainWindow):
         self.choosing = Choosing(
             workbench, self.frame, self.table, self.showing, self.ways, self.doubts, self.job
         )
-        self.gaps = GapDesk(workbench, steps, self.work, self.choosing, asker, self.tell, self)
-        self.legend = FitsLegend(theme, self.table)
-        self.comparing = Comparing(workbench, self._show_two_fits)
-        self.vehicle = VehicleDesk(
-            workbench,
-            steps,
-            asker,
-            self.tell,
-            self.comparing,
-            lambda: self.table.theme,
-            self,
-        )
+        self._build_vehicle(theme, asker)
         self.desk = Desk(
             workbench=workbench,
             steps=steps,
@@ -126,6 +115,22 @@ class DeskWindow(QMainWindow):
         self.menu = PlaceMenu(workbench, self.table, self.ways, self.job, self.book, self)
         self.table.set_menu_source(self.menu.actions_at)
         self.frame.add_tools([self.book.by_id[name] for name in TOOLS])
+
+    def _build_vehicle(self, theme: Theme, asker: Asker) -> None:
+        """What is about the real vehicle: gaps, fits over each other, specimens, survey."""
+        workbench, steps = self.workbench, self.steps
+        self.gaps = GapDesk(workbench, steps, self.work, self.choosing, asker, self.tell, self)
+        self.legend = FitsLegend(theme, self.table)
+        self.comparing = Comparing(workbench, self._show_two_fits)
+        self.vehicle = VehicleDesk(
+            workbench,
+            steps,
+            asker,
+            self.tell,
+            self.comparing,
+            lambda: self.table.theme,
+            self,
+        )
 
     def _connect(self) -> None:
         self.workbench.subscribe(self._on_change)

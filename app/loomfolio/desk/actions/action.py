@@ -152,3 +152,9 @@ def is_gap_closed(desk: Desk) -> bool:
 def has_specimens(desk: Desk) -> bool:
     """Is there something that can be looked at, in a project that can be edited?"""
     return bool(desk.workbench.project.specimens) and is_writable(desk)
+
+
+def has_doubtful_connectors(desk: Desk) -> bool:
+    """Is there a connector of which nobody has said yet which one of this vehicle it is?"""
+    found = desk.workbench.state.job_gaps
+    return found is not None and bool(found.matching.questions) and is_writable(desk)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from loomfolio.desk.actions.action import (
     Action,
+    has_doubtful_connectors,
     has_gaps,
     has_specimens,
     is_gap_closed,
@@ -112,6 +113,17 @@ GAP_ACTIONS: tuple[Action, ...] = (
         "gaps",
         condition=has_gaps,
         library="loomfolio.retrofit.job_gaps",
+    ),
+    Action(
+        "settle_connectors",
+        "Gaps",
+        "Connectors in doubt…",
+        (),
+        lambda d: d.gaps.settle_connectors(),
+        "mates",
+        "Say whether a connector of the target is that connector of this vehicle",
+        has_doubtful_connectors,
+        "loomfolio.project.edits.match_connectors",
     ),
     Action(
         "close_gap",
