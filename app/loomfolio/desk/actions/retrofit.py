@@ -157,6 +157,7 @@ GAP_ACTIONS: tuple[Action, ...] = (
         "As CSV, XLSX or JSON",
         has_gaps,
         "loomfolio.bench.write_gaps_csv",
+        "loomfolio gaps PROJECT --csv OUT",
         begins_group=True,
     ),
     Action(
@@ -180,5 +181,6 @@ GAP_ACTIONS: tuple[Action, ...] = (
         "Leads, joints, parts and hours with a range, before any work",
         has_gaps,
         "loomfolio.retrofit.estimate",
+        "loomfolio estimate PROJECT --pdf OUT",
     ),
 )

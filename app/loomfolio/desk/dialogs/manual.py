@@ -17,9 +17,11 @@ GESTURES: tuple[tuple[str, str], ...] = (
     ("Click a crossing or a dot", "J joined, A apart"),
     ("Shift and drag", "draws a line that the print has lost"),
     ("Double click a box", "changes its part and its pins"),
+    ("Click a ring with a bar", "shows the gap in its ledger; X closes it, G goes to the next"),
     ("Delete", "takes a mark off"),
     ("Wheel", "zooms about the pointer; the middle or right button pans, arrows too"),
     ("Drag the title of a sheet", "lays it elsewhere"),
+    ("W or M in the survey", "says from which side you look; then one letter for each cavity"),
     ("Esc", "leaves whatever was begun; nothing of it stays"),
 )
 
