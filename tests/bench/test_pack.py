@@ -90,8 +90,12 @@ def test_pdf_names_itself_and_counts_its_sheets(van_pack):
             assert "Caution:Highvoltagerunsalongtheleftsill" in page.text
 
 
-def test_job_of_fifteen_leads_takes_at_most_two_splice_sheets(van_pack):
-    assert len(PdfReader(van_pack / "splice_sheet.pdf").pages) <= 2
+def test_job_of_some_fifteen_leads_takes_two_splice_sheets_and_six_in_all(van_pack):
+    splice, whole_map = (
+        len(PdfReader(van_pack / name).pages) for name in ("splice_sheet.pdf", "connector_map.pdf")
+    )
+    assert splice <= 2
+    assert splice + whole_map <= 6
 
 
 # ------------------------------------------------------------------------------------- what is on it
