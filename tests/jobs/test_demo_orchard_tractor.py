@@ -275,11 +275,6 @@ def read_nets() -> set[frozenset[str]]:
     return sheets.nets_of(derive(project, sheets.read_all(tractor.PROJECT, project)))
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="reader of 60543d3: on sheet 5 the heavy line from U3 to GND1 loses the upper half of its last,"
-    " 8 mm long upright between a corner and the ground, so that U3 C1:2 stands alone",
-)
 def test_the_reader_finds_the_declared_nets_where_nothing_is_drawn_by_hand(read_nets, truth):
     assert read_nets == {frozenset(net) for net in truth["nets"]}
 
