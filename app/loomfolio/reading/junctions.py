@@ -34,6 +34,9 @@ ENOUGH_DOTS = 4
 """From this many large dots on, a page tells how large its dots are."""
 
 
+ARMS_MOST = 12
+"""No place on a printed diagram joins more lines than this."""
+
 Kind = TypeVar("Kind", JunctionKind, CrossingKind)
 
 
@@ -77,6 +80,9 @@ def decide_junctions(
     settings = with_dots_of_page(graph, view, settings)
     decided: dict[int, Decision] = {}
     for number, node in graph.nodes.items():
+        if len(node.arms) > ARMS_MOST:
+            decided[number] = _run_together(node)
+            continue
         if tree is not None and len(node.arms) >= 4:
             distance, nearest = tree.query(node.centre)
             if distance <= 0.8 * hops[int(nearest)].radius:
@@ -153,6 +159,13 @@ def _is_oblique(node: Node, pairs: tuple[tuple[int, int], ...]) -> bool:
         return False
     one, two = (node.arms[pair[0]] for pair in pairs)
     return abs(_cross(one, two)) < math.sin(math.radians(70.0))
+
+
+def _run_together(node: Node) -> Decision:
+    """Where so many arms meet the ink has run together: nothing is said to be joined there."""
+    spots = sorted({(round(a.x / 24), round(a.y / 24)): (a.x, a.y) for a in node.arms}.values())
+    doubts = tuple(Question(x, y, "crossing", "apart") for x, y in spots)
+    return Decision(groups=tuple((k,) for k in range(len(node.arms))), doubts=doubts)
 
 
 def _all_at_one_dot(node: Node, dot_px: float) -> bool:

@@ -30,6 +30,8 @@ Way = tuple[int, int]
 """An edge and the end it is entered at."""
 
 STEPS_MOST = 80
+ARMS_MOST = 12
+"""Where more meet, the ink has run together, and nothing can be followed through."""
 SMALL_BODY_MM = 16.0
 """A body up to this size is a symbol: all lines inside are its own."""
 TURN_BACK_MOST_DEG = 30.0
@@ -145,7 +147,7 @@ def _onward(graph: LineGraph, way: Way, hand: int) -> tuple[Way, float] | None:
     """The straightest way on from the end of an edge, and the degrees turned there."""
     edge, end = way
     node = graph.nodes[graph.edges[edge].nodes[1 - end]]
-    if len(node.arms) < 2:
+    if not 2 <= len(node.arms) <= ARMS_MOST:
         return None
     last = np.diff(_directed(graph.edges[edge], end)[-2:], axis=0)[0]
     turns: list[tuple[float, float, Way]] = []
