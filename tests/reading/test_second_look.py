@@ -118,6 +118,29 @@ def test_right_dashed_line_is_left_alone() -> None:
     assert look(page, make_reading(page, (((5, 20), (54.2, 20)),))) == ()
 
 
+def test_right_dashed_line_round_a_corner_is_left_alone() -> None:
+    page = DrawnPage()
+    for start in np.arange(5.0, 29.0, 1.6):
+        page.line((float(start), 20), (float(start) + 1.0, 20))
+    for start in np.arange(20.8, 36.0, 1.6):
+        page.line((30.4, float(start)), (30.4, float(start) + 1.0))
+    page.line((29.2, 20), (29.7, 20.1), (30.2, 20.5))
+    corner = (((5, 20), (30.4, 20), (30.4, 36.2)),)
+    assert look(page, make_reading(page, corner)) == ()
+
+
+def test_right_line_to_a_diode_is_left_alone() -> None:
+    page = DrawnPage().line((5, 20), (28, 20)).line((31.2, 20), (55, 20))
+    page.line((28, 18.4), (31.2, 20), (28, 21.6), (28, 18.4)).line((31.2, 18.4), (31.2, 21.6))
+    reading = make_reading(
+        page,
+        (((5, 20), (28, 20)),),
+        (((31.2, 20), (55, 20)),),
+        bodies=((27.9, 18.3, 31.3, 21.7),),
+    )
+    assert look(page, reading) == ()
+
+
 def test_right_gap_with_its_own_text_is_left_alone() -> None:
     page = DrawnPage().line((5, 20), (27, 20)).line((33, 20), (55, 20)).text((28, 21), "GW")
     bridged = (((5, 20), (27, 20)), ((27, 20), (33, 20)), ((33, 20), (55, 20)))
@@ -204,6 +227,27 @@ def test_line_struck_through_by_its_text_and_cut_is_asked_about() -> None:
     page = DrawnPage().line((5, 20), (55, 20)).text((28, 21), "SB")
     reading = make_reading(page, (((5, 20), (28.3, 20)),), (((31.5, 20), (55, 20)),))
     assert asks_only_at(page, look(page, reading), (30, 20))
+
+
+def test_line_cut_by_a_letter_that_was_taken_for_a_body_is_asked_about() -> None:
+    page = DrawnPage().line((5, 20), (55, 20)).arc((30, 20), 1.0, 0, 360)
+    reading = make_reading(
+        page,
+        (((5, 20), (29, 20)),),
+        (((31, 20), (55, 20)),),
+        bodies=((28.9, 18.9, 31.1, 21.1),),
+    )
+    assert asks_only_at(page, look(page, reading), (30, 20))
+
+
+def test_lines_of_a_twisted_pair_that_were_joined_are_asked_about() -> None:
+    page = DrawnPage()
+    upper: Line = ((5, 18), (28, 18), (32, 22), (55, 22))
+    lower: Line = ((5, 22), (28, 22), (32, 18), (55, 18))
+    page.line(*upper).line(*lower)
+    half = (((5, 18), (28, 18), (30, 20)), ((5, 22), (28, 22), (30, 20)))
+    other = (((30, 20), (32, 22), (55, 22)), ((30, 20), (32, 18), (55, 18)))
+    assert asks_only_at(page, look(page, make_reading(page, half + other)), (30, 20))
 
 
 def test_half_of_a_line_left_out_is_asked_about_where_it_stops() -> None:

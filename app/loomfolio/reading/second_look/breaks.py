@@ -26,8 +26,11 @@ Bools = NDArray[np.bool_]
 _GAP_MM = 4.3
 _FACING = 0.94  # cosine between two ends that look at each other
 _BARE_MM, _BARE_WIDTHS = 0.45, 1.2  # a shorter break is roughness of the line
+_TRACE_MM = 0.25  # the least break that still shows a dashed row
 _EXPLAINED_MM = 1.0  # from a break to a crossing or doubt that explains it
 _DASH_GAP_MM, _DASH_ROW_MM = 1.9, 14.0
+_ALIKE = 0.45  # the shorter of two dash gaps to the longer one, at least
+_ROUND_A_CORNER = 3
 _TEXT_AHEAD_MM, _TEXT_BESIDE_MM, _TEXT_PX = 2.5, 1.3, 6
 _EDGE_PX = 2  # a claimed line may lie this far beside its ink
 
@@ -86,6 +89,8 @@ def check_bare_claims(
     tree = cKDTree(np.array([b.middle for b in breaks]))
     found = []
     for here in breaks:
+        if here.length < max(settings.px(_BARE_MM), _BARE_WIDTHS * here.width):
+            continue
         reach = here.length / 2 + settings.px(_EXPLAINED_MM)
         if explained is not None and explained.query(here.middle)[0] <= reach:
             continue
@@ -98,7 +103,7 @@ def check_bare_claims(
 
 
 def _breaks(ink: Bools, claims: Claims, settings: ReaderSettings) -> list[_Break]:
-    """The longer stretches of claimed lines that have no ink under them, bodies left out."""
+    """The stretches of claimed lines that have no ink under them, bodies left out."""
     if not len(claims.segments):
         return []
     around = np.ones((2 * _EDGE_PX + 1,) * 2, np.uint8)
@@ -117,7 +122,7 @@ def _breaks(ink: Bools, claims: Claims, settings: ReaderSettings) -> list[_Break
     for first, last in zip(starts.tolist(), stops.tolist(), strict=True):
         k = int(segment[first])
         width, long = float(claims.width[k]), last - first + 2.0 * _EDGE_PX
-        if bare[first] and long >= max(settings.px(_BARE_MM), _BARE_WIDTHS * width):
+        if bare[first] and long >= settings.px(_TRACE_MM):
             way = (high[k] - low[k]) / max(float(length[k]), 1e-9)
             middle = (points[first] + points[last - 1]) / 2
             found.append(_Break(middle, way, long, int(claims.owner[k]), width))
@@ -125,18 +130,21 @@ def _breaks(ink: Bools, claims: Claims, settings: ReaderSettings) -> list[_Break
 
 
 def _is_in_dashed_row(here: _Break, near: list[_Break], settings: ReaderSettings) -> bool:
-    """Is this break like another one of the same conductor, in line with it?"""
+    """Is this break like another one in line with it, or like several round a corner?"""
     if here.length >= settings.px(_DASH_GAP_MM):
         return False
-    for other in near:
-        if other is here or other.owner != here.owner:
-            continue
-        rel = other.middle - here.middle
-        beside = abs(float(here.way[0] * rel[1] - here.way[1] * rel[0]))
-        in_line = beside < 3 + 0.05 * math.hypot(*rel.tolist())
-        if in_line and 0.5 < other.length / here.length < 2:
-            return True
-    return False
+    alike = [
+        other.middle - here.middle
+        for other in near
+        if other is not here
+        and other.owner == here.owner
+        and _ALIKE < other.length / here.length < 1 / _ALIKE
+    ]
+    in_line = [
+        abs(float(here.way[0] * rel[1] - here.way[1] * rel[0])) < 3 + 0.05 * math.hypot(*rel)
+        for rel in alike
+    ]
+    return any(in_line) or len(alike) >= _ROUND_A_CORNER
 
 
 def _has_text(ink: Bools, claims: Claims, here: _Break, settings: ReaderSettings) -> bool:

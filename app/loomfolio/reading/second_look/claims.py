@@ -28,6 +28,7 @@ Px = TypeVar("Px", np.bool_, np.uint8, np.int32)
 
 _VERTEX_STEPS = 100  # per px of the page: vertices equal to this are one, as the records say
 _LEAST_MM = 3.4  # a smaller conductor is the stroke of a letter
+_LETTER_MM = 2.6  # a smaller body may be a letter or a part of one
 _FINE = 4  # bits of sub-pixel places when painting
 _BENT = 0.35  # length of the sum of two unit vectors away from a bend: above it, about 20 deg
 
@@ -181,11 +182,17 @@ def _paint(labels: I32, points: F64, thickness: int, number: int) -> None:
 
 
 def _insides(reading: Reading, labels: I32, scale: float, settings: ReaderSettings) -> U8:
-    """Paint the bodies; not those that the reading itself looks into: conductors are inside."""
+    """Paint the bodies, except two sorts.
+
+    Not those as small as a letter, which may be one, struck through by its line; nor those that the
+    reading itself looks into: it has conductors inside.
+    """
     inside = np.zeros(labels.shape, dtype=np.uint8)
     margin = settings.px(settings.body_reach_mm)
     for body in reading.bodies:
         x0, y0, x1, y1 = (v * scale for v in body.box)
+        if max(x1 - x0, y1 - y0) < settings.px(_LETTER_MM):
+            continue
         edge = max(margin, 0.12 * min(x1 - x0, y1 - y0))
         rows = slice(max(0, int(y0 + edge)), max(0, int(y1 - edge)))
         columns = slice(max(0, int(x0 + edge)), max(0, int(x1 - edge)))

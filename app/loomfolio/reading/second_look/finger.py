@@ -25,7 +25,7 @@ I64 = NDArray[np.int64]
 I32 = NDArray[np.int32]
 Bools = NDArray[np.bool_]
 
-_PIECE_MM = 2.2  # a shorter piece does not tell its direction well enough
+_PIECE_MM = 1.5  # a shorter piece does not tell its direction well enough
 _AHEAD_MM = 5.6
 _GAP_MM = 4.3  # a wider gap than this is not looked over
 _LINE_MM = 1.2  # what the finger lands on is this long
@@ -185,6 +185,8 @@ def _behind_gap(
         short = last - first < settings.px(3.0)
         x, y = _at(ray, (first + last) / 2 if short else first / 2)
         return Finding(x, y, "end", "apart", "line goes on behind a gap")
+    if ray.degree == 2:
+        return None  # the line bends here, and what starts farther on is another one
     owner = int(np.bincount(labels[labels > 0]).argmax())
     read = (labels == owner).sum() > 0.6 * (last - first)
     if owner == ray.owner or not read or last - first < settings.px(_LINE_MM) or tips is None:

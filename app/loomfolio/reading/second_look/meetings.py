@@ -41,6 +41,7 @@ _LINE_CHORD = (2.4, 2.0)  # a wider run is no line: line widths, and px more
 _STRAIGHT_RAD = math.radians(20)
 _CROSSING_WIDTHS = 2.5  # a bend or end this near to a crossing is looked at there
 _LONG_MM, _STUB_MM = 3.0, 0.6  # an arm that nobody read is a line; is at least a stub
+_ARM_MM = 1.6  # the arms of two lines that cross are no strokes of a letter
 _AT_HOP_MM = 1.0
 # What fills the corners of a four-way beyond the page's usual, in line widths. Drawn pages: plain
 # crossings stay within 0.16 of their page's middle, the smallest dots are 0.22 above it.
@@ -342,9 +343,6 @@ def _dot_from(place: _FourWay, spread: float) -> float:
 
 def _lines_long(ink: Bools, place: _FourWay, settings: ReaderSettings) -> bool:
     """Are all four arms lines, and none of them a stroke of a letter?"""
-    longest = settings.px(_LONG_MM)
-    return all(
-        _arm_length(ink, place.at, run, 2 * place.at.width, settings)
-        >= longest - 2 * place.at.width
-        for run in place.runs
-    )
+    start = 2 * place.at.width
+    least = settings.px(_ARM_MM) - start
+    return all(_arm_length(ink, place.at, run, start, settings) >= least for run in place.runs)
