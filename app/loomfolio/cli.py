@@ -337,14 +337,20 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _sheet(arguments: argparse.Namespace) -> int:
     from loomfolio.bench import write_bench_pack
-    from loomfolio.nets import connector_map
+    from loomfolio.nets import connector_map, derive
+    from loomfolio.reading import readings_of
+    from loomfolio.retrofit import job_gaps
 
-    with _netlist(arguments) as netlist:
+    with _opened(arguments) as folder:
+        readings = readings_of(folder, folder.project)
+        netlist = derive(folder.project, readings, fit=_fit(folder.project, arguments.fit))
+        names_target = bool(folder.project.job.target_fit)
         written = write_bench_pack(
             netlist.project,
             netlist,
             connector_map(netlist),
             arguments.out,
+            gaps=job_gaps(folder.project, readings).gaps if names_target else None,
             paper=arguments.paper,
             today=date.today(),  # noqa: DTZ011 - the date on the bench's own calendar
         )
@@ -428,14 +434,21 @@ def _unpack(arguments: argparse.Namespace) -> int:
 
 
 @contextmanager
+def _opened(arguments: argparse.Namespace) -> Iterator[ProjectFolder]:
+    """Open the project to be read, and tell what the person should know of it."""
+    with ProjectFolder.open(arguments.project, read_only=True) as folder:
+        for note in folder.notes:
+            print(note, file=sys.stderr)
+        yield folder
+
+
+@contextmanager
 def _netlist(arguments: argparse.Namespace) -> Iterator[Netlist]:
     """Open the project to be read, and work out its nets in the fit that was asked for."""
     from loomfolio.nets import derive
     from loomfolio.reading import readings_of
 
-    with ProjectFolder.open(arguments.project, read_only=True) as folder:
-        for note in folder.notes:
-            print(note, file=sys.stderr)
+    with _opened(arguments) as folder:
         fit = _fit(folder.project, arguments.fit)
         yield derive(folder.project, readings_of(folder, folder.project), fit=fit)
 
@@ -445,9 +458,7 @@ def _job(arguments: argparse.Namespace) -> tuple[Project, JobGaps]:
     from loomfolio.reading import readings_of
     from loomfolio.retrofit import job_gaps
 
-    with ProjectFolder.open(arguments.project, read_only=True) as folder:
-        for note in folder.notes:
-            print(note, file=sys.stderr)
+    with _opened(arguments) as folder:
         named = {
             word: name
             for word in ("target_fit", "vehicle_fit")

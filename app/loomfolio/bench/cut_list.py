@@ -2,7 +2,7 @@
 
 A lead of the map is one piece, from pin to pin. Not so at a drawn branch: the map lists it from its
 first pin to each of the others, but what is cut runs from each pin to the joint. What was seen in the
-vehicle of the job is there already and is not cut.
+vehicle of the job is there already and is not cut; nor is what its gaps do not ask for (`pieces_for_gaps`).
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from loomfolio.bench.joints import Joint
 from loomfolio.bench.leads import BenchLead
 from loomfolio.project import LeadColour, PinKey
+from loomfolio.retrofit import Gap
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,3 +79,17 @@ def _to_joint(joint: Joint) -> list[CutPiece]:
         for end in joint.ends
         if end.pin is not None and end.is_released and not end.is_seen
     ]
+
+
+def pieces_for_gaps(pieces: Sequence[CutPiece], gaps: Sequence[Gap]) -> tuple[CutPiece, ...]:
+    """Return the pieces that close an open gap: every other lead is in the vehicle already.
+
+    A piece to a joint counts where a lead that is missing ends at its pin.
+    """
+    missing = {frozenset(ends) for gap in gaps if gap.is_open for ends in gap.mend.joined}
+    pins = {node for ends in missing for node in ends}
+    return tuple(
+        piece
+        for piece in pieces
+        if (piece.a in pins if piece.b is None else frozenset((piece.a, piece.b)) in missing)
+    )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from loomfolio.bench.cut_list import CutPiece, cut_list
+from loomfolio.bench.cut_list import CutPiece, cut_list, pieces_for_gaps
 from loomfolio.bench.frame import Frame, Paper, Subject, frame_of
 from loomfolio.bench.joints import Joint, joints_of
 from loomfolio.bench.leads import BenchLead, bench_leads
@@ -32,6 +32,7 @@ from loomfolio.bench.text_tables import csv_bytes
 from loomfolio.bench.typesetting import typeset
 from loomfolio.nets import MapRow, Netlist, scope_nets
 from loomfolio.project import Project
+from loomfolio.retrofit import Gap
 
 MAP_TITLE, SPLICE_TITLE = "Connector map", "Splice sheet"
 
@@ -49,6 +50,7 @@ class _Pack:
     joints: tuple[Joint, ...]
     splices: tuple[SpliceLine, ...]
     pieces: tuple[CutPiece, ...]
+    knows_gaps: bool
 
     @property
     def own_leads(self) -> tuple[BenchLead, ...]:
@@ -72,6 +74,7 @@ def write_bench_pack(
     rows: Sequence[MapRow],
     out_dir: Path,
     *,
+    gaps: Sequence[Gap] | None = None,
     paper: Paper = "a4",
     today: date,
 ) -> tuple[Path, ...]:
@@ -85,6 +88,9 @@ def write_bench_pack(
     ----------
     rows
         The connector map of `netlist`; may be empty.
+    gaps
+        What the vehicle lacks: only leads that close one of them are cut. None where the job names no
+        fits; the cut list then says that it may hold leads which are in the vehicle already.
     today
         The date that is printed and written into the files.
 
@@ -93,7 +99,7 @@ def write_bench_pack(
     UsageError
         The folder or a file in it cannot be written.
     """
-    pack = _pack(project, netlist, rows, paper, today)
+    pack = _pack(project, netlist, rows, gaps, paper, today)
     contents = {
         "connector_map.pdf": typeset("connector_map.typ", _map_sheet(pack), today=today),
         "connector_map.xlsx": _map_workbook(pack),
@@ -109,12 +115,18 @@ def write_bench_pack(
 
 
 def _pack(
-    project: Project, netlist: Netlist, rows: Sequence[MapRow], paper: Paper, today: date
+    project: Project,
+    netlist: Netlist,
+    rows: Sequence[MapRow],
+    gaps: Sequence[Gap] | None,
+    paper: Paper,
+    today: date,
 ) -> _Pack:
     scope = scope_nets(netlist) if project.job.scope else None
     leads = bench_leads(project, rows, scope)
     own = [lead for lead in leads if lead.in_scope]
     joints = joints_of(project, own)
+    pieces = cut_list(own, joints)
     return _Pack(
         project=project,
         fit=netlist.fit.name if netlist.fit is not None else "",
@@ -124,7 +136,8 @@ def _pack(
         lines=map_table(project, leads),
         joints=joints,
         splices=splice_table(project, joints),
-        pieces=cut_list(own, joints),
+        pieces=pieces if gaps is None else pieces_for_gaps(pieces, gaps),
+        knows_gaps=gaps is not None,
     )
 
 
@@ -137,7 +150,9 @@ def _map_sheet(pack: _Pack) -> MapSheet:
 
 def _splice_sheet(pack: _Pack) -> SpliceSheet:
     frame = pack.frame(SPLICE_TITLE, pack.own_leads)
-    return splice_sheet(pack.project, pack.own_leads, pack.joints, pack.pieces, frame)
+    return splice_sheet(
+        pack.project, pack.own_leads, pack.joints, pack.pieces, frame, knows_gaps=pack.knows_gaps
+    )
 
 
 def _map_workbook(pack: _Pack) -> bytes:

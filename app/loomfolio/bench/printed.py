@@ -81,6 +81,7 @@ class SpliceSheet:
     frame: Frame
     joints: tuple[JointBlock, ...]
     cut: tuple[PrintedLead, ...]
+    cut_note: str
     held_back: tuple[PrintedLead, ...]
 
 

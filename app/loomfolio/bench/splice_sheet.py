@@ -22,13 +22,27 @@ def splice_sheet(
     joints: Sequence[Joint],
     pieces: Sequence[CutPiece],
     frame: Frame,
+    *,
+    knows_gaps: bool,
 ) -> SpliceSheet:
     """Return the splice sheet as it is printed; `leads` are those that the job is about."""
     return SpliceSheet(
         frame=frame,
         joints=tuple(_block(project, joint) for joint in joints),
         cut=tuple(_piece(project, piece) for piece in pieces),
+        cut_note=_cut_note(knows_gaps=knows_gaps, has_pieces=bool(pieces)),
         held_back=tuple(_held_back(project, lead) for lead in leads if not lead.row.is_released),
+    )
+
+
+def _cut_note(*, knows_gaps: bool, has_pieces: bool) -> str:
+    if not has_pieces:
+        return "No lead that the job needs is released: there is nothing to cut yet."
+    if knows_gaps:
+        return "Released, and lacking in the vehicle. Look first: what is there already is not cut."
+    return (
+        "Released. Which of these leads the vehicle has already is not known: name its fit and the fit"
+        " that it is to get, or look at each before you cut."
     )
 
 

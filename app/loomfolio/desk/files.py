@@ -191,7 +191,10 @@ def _write_pack(state: Derived, path: Path) -> str:
     from loomfolio.bench import write_bench_pack
 
     today = date.today()  # noqa: DTZ011 - the date on the bench's own calendar
-    written = write_bench_pack(state.project, state.netlist, state.rows, path, today=today)
+    gaps = state.gaps if state.job_gaps is not None else None
+    written = write_bench_pack(
+        state.project, state.netlist, state.rows, path, gaps=gaps, today=today
+    )
     return f"{len(written)} files for the bench are in {path}."
 
 

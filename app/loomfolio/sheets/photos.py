@@ -51,4 +51,4 @@ def bring_in_photo(folder: PhotoStore, path: Path) -> str:
 def _is_upright(path: Path) -> bool:
     """Is there no note in the file by which it would have to be turned? It was decoded without fault before."""
     with Image.open(path) as image:
-        return image.getexif().get(ExifTags.Base.Orientation, _UPRIGHT) == _UPRIGHT
+        return bool(image.getexif().get(ExifTags.Base.Orientation, _UPRIGHT) == _UPRIGHT)
