@@ -253,3 +253,10 @@ def test_uneven_paper_and_grain_change_nothing() -> None:
     grain = np.random.default_rng(5).normal(0, 4, (height, width))
     page.pixels = np.clip(page.pixels - shade + grain, 0, 255).astype(np.uint8)
     assert nets_of(page.read(), [LEFT, RIGHT, TOP, BOTTOM]) == [{0, 1, 2, 3}]
+
+
+def test_page_that_is_dark_to_its_rim_is_read_without_a_fault() -> None:
+    page = make_cross()
+    page.pixels[:, -30:] = 0
+    page.pixels[-30:, :] = 0
+    assert nets_of(page.read(), [LEFT, TOP]) == [{0}, {1}]

@@ -100,7 +100,9 @@ def _depth(ink: U8) -> F64:
     """Distance of each enlarged px from paper, in px of the working image."""
     depth = cv2.distanceTransform(ink, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
     # The distance runs from px centre to px centre of the paper: half a px too much.
-    return np.maximum(np.asarray(depth, dtype=np.float64) - 0.5, 0.0) / ENLARGED
+    # In a crop that is all ink the library gives a number without end: hold it to the crop's size.
+    held = np.minimum(np.asarray(depth, dtype=np.float64), float(max(ink.shape)))
+    return np.maximum(held - 0.5, 0.0) / ENLARGED
 
 
 def _width_along(depth: F64, arm: Arm, corner: tuple[int, int], width: float) -> float:
