@@ -42,7 +42,7 @@ from loomfolio.reading.strokes import Strokes, find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "12"
+READER_VERSION = "13"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 
