@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from loomfolio.nets.kept_rows import kept_batches
 from loomfolio.nets.netlist import Netlist
 from loomfolio.nets.pieces import piece_of_lead, piece_of_mate, pieces_of_name, pieces_of_path
 from loomfolio.nets.records import MapRow, Piece
@@ -19,9 +20,12 @@ from loomfolio.project import Anchor, Known, Lead, LeadMark, PinKey
 
 
 def connector_map(netlist: Netlist, run_map: RunMap | None = None) -> tuple[MapRow, ...]:
-    """Return every lead of the netlist in natural order of its pins; `b` is None where it goes nowhere."""
+    """Return every lead of the netlist in natural order of its pins; `b` is None where it goes nowhere.
+
+    Rows of sheets on which nothing changed since the last call with the netlist's memory are taken over.
+    """
     runs = run_map or RunMap(netlist)
-    rows = [row for run in runs.runs for row in _rows_of_run(netlist, runs, run)]
+    rows = [row for batch in kept_batches(netlist, runs, _rows_of_run) for row in batch]
     rows = _without_repeats(rows)
     rows = _with_known_leads(netlist, rows)
     return tuple(sorted(rows, key=_row_order))
@@ -55,7 +59,7 @@ def _row(netlist: Netlist, run: Run, a: RunPin, b: RunPin | None, hops: Sequence
     notes = _lead_notes(netlist, hops) if b is not None else _run_notes(netlist, run)
     colours = {note.colour for note in notes if note.colour is not None}
     areas = {note.area_mm2 for note in notes if note.area_mm2 is not None}
-    sheets = sorted({netlist.conductors[number].sheet for number in run.conductors})
+    sheets = sorted({netlist.sheet_of_conductor(number) for number in run.conductors})
     return MapRow(
         net=net.number,
         net_name=net.name or (_name_of(netlist, b.key) if b is not None else ""),
@@ -112,21 +116,23 @@ def _lead_notes(netlist: Netlist, hops: Sequence[Hop]) -> list[LeadMark]:
     return [
         held.mark
         for sheet in sorted({sheet for sheet, _ in on_path})
-        for held in netlist.graphs[sheet].holds
+        for held in netlist.sheets[sheet].graph.holds
         if isinstance(held.mark, LeadMark) and (sheet, held.edge) in on_path
     ]
 
 
 def _run_notes(netlist: Netlist, run: Run) -> list[LeadMark]:
-    own = set(run.conductors)
-    return [
-        held.mark
-        for sheet, graph in netlist.graphs.items()
-        for held in graph.holds
-        if isinstance(held.mark, LeadMark)
-        and held.snap.conductor is not None
-        and netlist.first_conductor[sheet] + held.snap.conductor in own
-    ]
+    """The colour and area notes that stand anywhere on a run."""
+    notes: list[LeadMark] = []
+    for number in run.conductors:
+        sheet = netlist.sheet_of_conductor(number)
+        local = number - netlist.first_conductor[sheet]
+        notes += [
+            held.mark
+            for held in netlist.sheets[sheet].graph.holds
+            if isinstance(held.mark, LeadMark) and held.snap.conductor == local
+        ]
+    return notes
 
 
 def _without_repeats(rows: Sequence[MapRow]) -> list[MapRow]:
@@ -145,18 +151,23 @@ def _without_repeats(rows: Sequence[MapRow]) -> list[MapRow]:
             places=(*known.places, *row.places),
             sheets=tuple(sorted({*known.sheets, *row.sheets})),
         )
-    return [row for row in by_ends.values() if row.b is not None or not _is_drawn_on(row, by_ends)]
-
-
-def _is_drawn_on(row: MapRow, by_ends: dict[tuple[PinKey, PinKey | None], MapRow]) -> bool:
-    """Does another sheet show where a lead goes that ends in the open on this one?"""
-    return any(
-        row.a in (other.a, other.b) and other.b is not None and other.net == row.net
-        for other in by_ends.values()
-    )
+    loose = {row.a for row in by_ends.values() if row.b is None}
+    if not loose:
+        return list(by_ends.values())
+    # another sheet may show where a lead goes that ends in the open on one
+    shown = {
+        (pin, row.net)
+        for row in by_ends.values()
+        if row.b is not None
+        for pin in (row.a, row.b)
+        if pin in loose
+    }
+    return [r for r in by_ends.values() if r.b is not None or (r.a, r.net) not in shown]
 
 
 def _with_known_leads(netlist: Netlist, rows: Sequence[MapRow]) -> list[MapRow]:
+    if not netlist.project.leads:
+        return list(rows)
     by_ends = {frozenset((row.a, row.b)): row for row in rows}
     for lead in netlist.project.leads:
         ends = frozenset(lead.ends)

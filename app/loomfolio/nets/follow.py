@@ -155,7 +155,7 @@ class _Walker:
         yield from self._inside(at)
 
     def _along_runs(self, at: PinKey) -> Iterator[_Move]:
-        for run in self.runs.runs_of_pin.get(at, ()):
+        for run in self.runs.runs_of_pin(at):
             own = next(pin for pin in run.pins if pin.key == at)
             others = [pin for pin in run.pins if pin.key != at]
             if not others:
@@ -175,7 +175,7 @@ class _Walker:
         return any(row.b is not None for row in self._rows_by_pin.get(at, ()))
 
     def _along_known_leads(self, at: PinKey) -> Iterator[_Move]:
-        drawn = {pin.key for run in self.runs.runs_of_pin.get(at, ()) for pin in run.pins}
+        drawn = {pin.key for run in self.runs.runs_of_pin(at) for pin in run.pins}
         for row in self._rows_by_pin.get(at, ()):
             other = row.b if row.a == at else row.a
             if other is not None and other not in drawn:

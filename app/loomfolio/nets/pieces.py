@@ -24,7 +24,7 @@ def pieces_of_path(netlist: Netlist, hops: Sequence[Hop]) -> tuple[Piece, ...]:
             pieces.append(piece_of_link(netlist, hop.link))
         elif hop.edge is not None:
             sheet = hop.start[0]
-            spots = netlist.graphs[sheet].edge_spots.get(hop.edge.number, ())
+            spots = netlist.sheets[sheet].graph.edge_spots.get(hop.edge.number, ())
             pieces.extend(_piece_of_spot(netlist, sheet, spot) for spot in spots)
             pieces.extend(_joins_at(netlist, (hop.start, hop.end)))
     return _each_once(pieces)
@@ -32,10 +32,10 @@ def pieces_of_path(netlist: Netlist, hops: Sequence[Hop]) -> tuple[Piece, ...]:
 
 def _joins_at(netlist: Netlist, nodes: Iterable[Node]) -> Iterable[Piece]:
     for sheet, number in nodes:
-        wiring = netlist.graphs[sheet].wiring
+        wiring = netlist.sheets[sheet].graph.wiring
         if wiring.degree(number) >= JOIN_DEGREE:
             at = wiring.points[number]
-            spot = _spot_at(netlist.graphs[sheet].spots, at)
+            spot = _spot_at(netlist.sheets[sheet].graph.spots, at)
             yield _piece(netlist, sheet, "join", spot.at if spot else at, spot)
 
 
@@ -72,7 +72,7 @@ def _piece(netlist: Netlist, sheet: str, kind: PieceKind, at: MmPoint, spot: Spo
     facts = netlist.confirmations.at_place(kind, sheet, at)
     is_answered = spot is not None and spot.answer is not None
     taken = "" if spot is None else f", taken as {spot.answer or spot.taken}"
-    title = netlist.project.sheet(sheet).title
+    title = netlist.sheets[sheet].graph.sheet.title
     doubt = " (in doubt)" if spot is not None and spot.is_doubt and not is_answered else ""
     return Piece(
         kind=kind,
@@ -85,8 +85,8 @@ def _piece(netlist: Netlist, sheet: str, kind: PieceKind, at: MmPoint, spot: Spo
 def piece_of_link(netlist: Netlist, link: Link) -> Piece:
     """Return the piece that a link is: confirmed once it is settled that the two ends are one."""
     label = f" {link.label}" if link.label else ""
-    a = netlist.project.sheet(link.a.sheet).title
-    b = netlist.project.sheet(link.b.sheet).title if link.b is not None else "an unknown sheet"
+    a = netlist.sheets[link.a.sheet].graph.sheet.title
+    b = netlist.sheets[link.b.sheet].graph.sheet.title if link.b is not None else "an unknown sheet"
     return Piece(
         kind="link",
         sentence=f"Link{label} goes on from sheet {a} to sheet {b}",

@@ -51,60 +51,75 @@ class Run:
 
 
 class RunMap:
-    """The runs of a netlist and the paths through them."""
+    """The runs of a netlist and the paths through them. Runs are made when they are asked for."""
 
     def __init__(self, netlist: Netlist) -> None:
         self.netlist = netlist
         self._links_at: dict[Node, list[tuple[Node, Link]]] = {}
+        self._linked: Grouping[int] = Grouping()
+        self._runs: dict[int, Run] = {}
+        self.links_on: dict[int, list[Link]] = {}
         for link in netlist.project.links:
             a, b = self._link_node(link, "a"), self._link_node(link, "b")
             if a is not None and b is not None:
                 self._links_at.setdefault(a, []).append((b, link))
                 self._links_at.setdefault(b, []).append((a, link))
+                ends = (self._conductor(a), self._conductor(b))
+                self._linked.merge(ends)
+                for conductor in ends:
+                    self.links_on.setdefault(conductor, []).append(link)
 
     def _link_node(self, link: Link, side: str) -> Node | None:
         anchor = link.a if side == "a" else link.b
         if anchor is None:
             return None
-        node = self.netlist.graphs[anchor.sheet].link_nodes.get((link.id, side))
+        node = self.netlist.sheets[anchor.sheet].graph.link_nodes.get((link.id, side))
         return None if node is None else (anchor.sheet, node)
 
     def _conductor(self, node: Node) -> int:
         sheet, number = node
-        return self.netlist.first_conductor[sheet] + self.netlist.graphs[sheet].component[number]
+        graph = self.netlist.sheets[sheet].graph
+        return self.netlist.first_conductor[sheet] + graph.component[number]
 
     @cached_property
-    def runs(self) -> tuple[Run, ...]:
+    def linked(self) -> Mapping[int, tuple[int, ...]]:
+        """The conductors that go on over a link, each with all that are one line with it."""
+        return {number: tuple(sorted(group)) for group in self._linked.groups() for number in group}
+
+    def run_of(self, conductor: int) -> Run:
+        """Return the run that a conductor is part of."""
+        run = self._runs.get(conductor)
+        if run is None:
+            conductors = self.linked.get(conductor, (conductor,))
+            places = [place for number in conductors for place in self._ends(number)]
+            run = Run(conductors, _run_pins(places))
+            self._runs.update(dict.fromkeys(conductors, run))
+        return run
+
+    def _ends(self, conductor: int) -> Iterator[tuple[Node, MatchedPin]]:
+        sheet = self.netlist.sheet_of_conductor(conductor)
+        own = self.netlist.sheets[sheet]
+        local = conductor - self.netlist.first_conductor[sheet]
+        for node, matched in own.ends_of_conductor.get(local, ()):
+            yield (sheet, node), matched
+
+    @property
+    def runs(self) -> Iterator[Run]:
         """All runs, those without a pin included, in the order of their first conductor."""
-        grouping: Grouping[int] = Grouping()
-        for conductor in self.netlist.conductors:
-            grouping.add(conductor.number)
-        for node, links in self._links_at.items():
-            for other, _ in links:
-                grouping.merge((self._conductor(node), self._conductor(other)))
-        places = self._pin_places()
-        return tuple(
-            Run(tuple(group), _run_pins([p for number in group for p in places.get(number, ())]))
-            for group in grouping.groups()
-        )
+        for number in range(len(self.netlist.net_of_conductor)):
+            if self.linked.get(number, (number,))[0] == number:
+                yield self.run_of(number)
 
-    @cached_property
-    def runs_of_pin(self) -> Mapping[PinKey, tuple[Run, ...]]:
-        """The runs that end at each pin."""
-        found: dict[PinKey, list[Run]] = {}
-        for run in self.runs:
-            for pin in run.pins:
-                found.setdefault(pin.key, []).append(run)
-        return {pin: tuple(runs) for pin, runs in found.items()}
-
-    def _pin_places(self) -> dict[int, list[tuple[Node, MatchedPin]]]:
-        places: dict[int, list[tuple[Node, MatchedPin]]] = {}
-        for sheet, graph in self.netlist.graphs.items():
-            for matched in graph.pins:
-                for number in matched.nodes:
-                    node = (sheet, number)
-                    places.setdefault(self._conductor(node), []).append((node, matched))
-        return places
+    def runs_of_pin(self, pin: PinKey) -> tuple[Run, ...]:
+        """Return the runs that end at a pin, in order."""
+        net = self.netlist.net_of_pin(pin)
+        found: dict[int, Run] = {}
+        for sheet in net.sheets if net is not None else ():
+            first = self.netlist.first_conductor[sheet]
+            for local in self.netlist.sheets[sheet].conductors_of_pin.get(pin, ()):
+                run = self.run_of(first + local)
+                found[run.conductors[0]] = run
+        return tuple(found[number] for number in sorted(found))
 
     def paths_from(self, pin: RunPin) -> dict[Node, tuple[Hop, ...]]:
         """Return the shortest path from a pin to every node of its runs that can be reached."""
@@ -128,7 +143,7 @@ class RunMap:
 
     def _hops(self, node: Node) -> Iterator[tuple[Hop, float]]:
         sheet, number = node
-        for edge in self.netlist.graphs[sheet].wiring.incident(number):
+        for edge in self.netlist.sheets[sheet].graph.wiring.incident(number):
             end = (sheet, edge.other(number))
             yield Hop(node, end, edge, None), length_mm(edge.line)
         for other, link in self._links_at.get(node, ()):

@@ -71,7 +71,7 @@ class LinkEnd:
     at: MmPoint
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class SheetGraph:
     """The graph of one sheet after its marks.
 

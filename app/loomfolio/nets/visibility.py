@@ -7,7 +7,8 @@ learn what hangs on it, the same document can be looked at without these records
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal, Protocol, TypeVar
+from dataclasses import dataclass, field
+from typing import Literal, Protocol, TypeAlias, TypeVar
 
 from loomfolio.project import (
     BodyMark,
@@ -30,17 +31,38 @@ class _Conditional(Protocol):
 
 
 _C = TypeVar("_C", bound=_Conditional)
+_Partial: TypeAlias = Part | BodyMark
+_P = TypeVar("_P", Part, BodyMark)
 
 
 Undetermined = Literal["kept", "left out"]
 """What to do with records whose condition the fit leaves open."""
 
 
-def in_fit(project: Project, fit: Fit | None, undetermined: Undetermined = "kept") -> Project:
-    """Return the document without what is not there in `fit`; the document itself for no fit."""
+@dataclass
+class FittedRecords:
+    """Records that a fit shows in part, as they came out last: the same record again, so that it is recognised."""
+
+    by_id: dict[str, tuple[_Partial, _Partial]] = field(default_factory=dict)
+
+
+def in_fit(
+    project: Project,
+    fit: Fit | None,
+    undetermined: Undetermined = "kept",
+    *,
+    kept: FittedRecords | None = None,
+) -> Project:
+    """Return the document without what is not there in `fit`; the document itself for no fit.
+
+    Parameters
+    ----------
+    kept
+        What an earlier call for the same fit made of records that are there in part; it is brought up to date.
+    """
     if fit is None:
         return project
-    return _Fitting(project, fit, undetermined).document()
+    return _Fitting(project, fit, undetermined, kept or FittedRecords()).document()
 
 
 def leaves_open(project: Project, fit: Fit | None) -> bool:
@@ -54,6 +76,10 @@ def leaves_open(project: Project, fit: Fit | None) -> bool:
 def conditional_records(project: Project) -> Iterator[_Conditional]:
     """Yield every record that may stand under a condition."""
     yield from (*project.sheets, *project.parts, *project.marks, *project.links, *project.leads)
+    yield from project.mates
+    yield from project.groups
+    yield from project.harnesses
+    yield from project.references
     for part in project.parts:
         yield from part.ways
         for connector in part.connectors:
@@ -65,37 +91,50 @@ def conditional_records(project: Project) -> Iterator[_Conditional]:
 class _Fitting:
     """One document seen in one fit: which parts, connectors, cavities and sheets are not there."""
 
-    def __init__(self, project: Project, fit: Fit, undetermined: Undetermined) -> None:
-        self._project, self._fit = project, fit
+    def __init__(
+        self, project: Project, fit: Fit, undetermined: Undetermined, kept: FittedRecords
+    ) -> None:
+        self._project, self._fit, self._records = project, fit, kept
         self._open_is_there = undetermined == "kept"
         self._is_there_by_condition: dict[str, bool] = {"": True}
         self._sheets = {sheet.id for sheet in self._kept(project.sheets)}
         self._parts = {part.id for part in self._kept(project.parts)}
         self._gone_connectors: set[tuple[str, str]] = set()
         self._gone_pins: set[PinKey] = set()
+        self._touched_parts: set[str] = set()
         for part in project.parts:
-            for connector in part.connectors:
-                if not self._is_there(connector.when):
-                    self._gone_connectors.add((part.id, connector.name))
-                for half in connector.halves:
-                    key = HalfKey(part=part.id, connector=connector.name, half=half.name)
-                    self._gone_pins.update(
-                        key.pin(c.pin) for c in half.cavities if not self._is_there(c.when)
-                    )
+            if self._has_conditions(part):
+                self._touched_parts.add(part.id)
+                self._take_out_of(part)
+        self._touched_halves = {(p.part, p.connector, p.half) for p in self._gone_pins}
+
+    def _has_conditions(self, part: Part) -> bool:
+        """Is anything inside the part not there?"""
+        is_there = self._is_there
+        return not all(is_there(way.when) for way in part.ways) or not all(
+            is_there(connector.when)
+            and all(is_there(c.when) for half in connector.halves for c in half.cavities)
+            for connector in part.connectors
+        )
+
+    def _take_out_of(self, part: Part) -> None:
+        for connector in part.connectors:
+            if not self._is_there(connector.when):
+                self._gone_connectors.add((part.id, connector.name))
+            for half in connector.halves:
+                key = HalfKey(part=part.id, connector=connector.name, half=half.name)
+                self._gone_pins.update(
+                    key.pin(c.pin) for c in half.cavities if not self._is_there(c.when)
+                )
 
     def document(self) -> Project:
         """Return the document without what is not there."""
         project = self._project
-        return project.model_copy(
+        document = project.model_copy(
             update={
                 "sheets": self._kept(project.sheets),
                 "parts": tuple(self._part(part) for part in self._kept(project.parts)),
-                "marks": tuple(
-                    self._mark(mark)
-                    for mark in self._kept(project.marks)
-                    if mark.sheet in self._sheets
-                    and not (isinstance(mark, BodyMark) and not self._has_half(mark.half_key))
-                ),
+                "marks": tuple(self._marks()),
                 "links": tuple(link for link in self._kept(project.links) if self._has_link(link)),
                 "leads": tuple(
                     lead for lead in self._kept(project.leads) if all(map(self._has, lead.ends))
@@ -115,6 +154,24 @@ class _Fitting:
                 ),
             }
         )
+        return self._with_same_tuples(document)
+
+    def _marks(self) -> Iterator[Mark]:
+        for mark in self._project.marks:
+            if mark.sheet in self._sheets and self._is_there(mark.when):
+                if not isinstance(mark, BodyMark):
+                    yield mark
+                elif self._has_half_of(mark.part, mark.connector):
+                    yield self._body(mark)
+
+    def _with_same_tuples(self, document: Project) -> Project:
+        """Where nothing of a list is gone, the list itself: what is derived from it knows it again."""
+        same = {
+            name: old
+            for name in ("mates", "links", "leads")
+            if len(old := getattr(self._project, name)) == len(getattr(document, name))
+        }
+        return document.model_copy(update=same) if same else document
 
     def _kept(self, records: tuple[_C, ...]) -> tuple[_C, ...]:
         return tuple(record for record in records if self._is_there(record.when))
@@ -128,27 +185,32 @@ class _Fitting:
             )
         return known
 
+    def _has_half_of(self, part: str, connector: str) -> bool:
+        return part in self._parts and (part, connector) not in self._gone_connectors
+
     def _has_half(self, half: HalfKey) -> bool:
-        is_gone = (half.part, half.connector) in self._gone_connectors
-        return half.part in self._parts and not is_gone
+        return self._has_half_of(half.part, half.connector)
 
     def _has(self, pin: PinKey) -> bool:
-        return self._has_half(pin.half_key) and pin not in self._gone_pins
+        return self._has_half_of(pin.part, pin.connector) and pin not in self._gone_pins
 
     def _has_link(self, link: Link) -> bool:
         return link.a.sheet in self._sheets and (link.b is None or link.b.sheet in self._sheets)
 
     def _part(self, part: Part) -> Part:
         """The part without connectors and cavities that are not there; itself where it has them all."""
+        if part.id not in self._touched_parts:
+            return part
         connectors = tuple(self._connector(c) for c in self._kept(part.connectors))
         ways = tuple(
             way
             for way in self._kept(part.ways)
-            if all(self._has(PinKey(part=part.id, **pin.model_dump())) for pin in way.pins)
+            if all(
+                self._has(PinKey(part=part.id, connector=pin.connector, half=pin.half, pin=pin.pin))
+                for pin in way.pins
+            )
         )
-        if connectors == part.connectors and ways == part.ways:
-            return part
-        return part.model_copy(update={"connectors": connectors, "ways": ways})
+        return self._same(part, part.model_copy(update={"connectors": connectors, "ways": ways}))
 
     def _connector(self, connector: Connector) -> Connector:
         halves = tuple(
@@ -157,12 +219,22 @@ class _Fitting:
         )
         return connector.model_copy(update={"halves": halves})
 
-    def _mark(self, mark: Mark) -> Mark:
-        """A body without the pins that are not there; every other mark, and a whole body, as it is."""
-        if not isinstance(mark, BodyMark) or all(self._has(mark.key(pin)) for pin in mark.pins):
-            return mark
-        pins = tuple(pin for pin in mark.pins if self._has(mark.key(pin)))
-        return mark.model_copy(update={"pins": pins})
+    def _body(self, body: BodyMark) -> BodyMark:
+        """A body without the pins that are not there; itself where it has them all."""
+        if (body.part, body.connector, body.half) not in self._touched_halves:
+            return body
+        pins = tuple(pin for pin in body.pins if self._has(body.key(pin)))
+        if len(pins) == len(body.pins):
+            return body
+        return self._same(body, body.model_copy(update={"pins": pins}))
+
+    def _same(self, original: _P, partial: _P) -> _P:
+        """The record that was made of the same original before, where it is equal."""
+        known = self._records.by_id.get(original.id)
+        if known is not None and known[0] is original and known[1] == partial:
+            return known[1]
+        self._records.by_id[original.id] = (original, partial)
+        return partial
 
     def _group(self, group: CableGroup) -> CableGroup:
         """The group without the leads and screen ends at pins that are not there."""

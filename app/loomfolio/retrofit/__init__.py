@@ -14,6 +14,7 @@ from loomfolio.retrofit.estimate import (
 from loomfolio.retrofit.fits import compare_fits
 from loomfolio.retrofit.gaps import find_gaps
 from loomfolio.retrofit.job import (
+    FitMemory,
     FitView,
     GapMemory,
     JobGaps,
@@ -69,6 +70,7 @@ __all__ = [
     "Estimate",
     "Expected",
     "FitComparison",
+    "FitMemory",
     "FitView",
     "FollowingLoom",
     "Gap",

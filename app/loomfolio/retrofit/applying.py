@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from loomfolio.project import CavityState, HalfKey, PinKey
+from loomfolio.retrofit.nodes import ends_of
 from loomfolio.retrofit.records import Ends, EquippedLead, Gap, Mend
 from loomfolio.retrofit.seen import Seen, VehicleState
-from loomfolio.retrofit.state import Equipment, ends_of
+from loomfolio.retrofit.state import Equipment
 from loomfolio.retrofit.whole_things import WholeThings, with_whole_things
 
 
@@ -27,13 +28,12 @@ def apply_gaps(target: Equipment, vehicle: VehicleState, gaps: Iterable[Gap]) ->
             bars.update({group: label for group in mend.parted if len(group) > 1})
         elif mend.bar:
             bars[mend.bar] = target.bars[mend.bar]
-    leads: dict[Ends, EquippedLead] = dict(equipment.leads)
+    gone = [ends for mend in mends for ends in mend.cut]
+    new: dict[Ends, EquippedLead] = {}
     for mend in mends:
-        for ends in mend.cut:
-            del leads[ends]
-    for mend in mends:
-        leads.update({ends: target.leads[ends] for ends in (*mend.joined, *mend.looks)})
-        leads.update({ends_of(*tap): _joint(target, tap) for tap in mend.tapped})
+        new.update({ends: target.leads[ends] for ends in (*mend.joined, *mend.looks)})
+        new.update({ends_of(*tap): _joint(target, tap) for tap in mend.tapped})
+    leads = equipment.leads.changed(gone=gone, new=new)
     return replace(
         vehicle,
         equipment=replace(equipment, bars=bars, leads=leads),

@@ -17,9 +17,10 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from loomfolio.retrofit.joining import Joiner
+from loomfolio.retrofit.nodes import ends_order
 from loomfolio.retrofit.records import Ends, Node
 from loomfolio.retrofit.regions import Region
-from loomfolio.retrofit.state import Bar, Equipment, ends_order
+from loomfolio.retrofit.state import Bar, Equipment
 from loomfolio.retrofit.whole_things import NOTHING, WholeThings, whole_things, with_whole_things
 
 

@@ -12,9 +12,11 @@ from dataclasses import dataclass, replace
 from loomfolio.basics import EditError
 from loomfolio.project import HalfKey, Harness, PinKey, Project, Specimen
 from loomfolio.retrofit.job import JobGaps
+from loomfolio.retrofit.lead_table import LeadTable
+from loomfolio.retrofit.nodes import node_order
 from loomfolio.retrofit.records import Ends, Gap
 from loomfolio.retrofit.seen import Seen, vehicle_as_it_is
-from loomfolio.retrofit.state import Equipment, node_order
+from loomfolio.retrofit.state import Equipment
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +105,7 @@ def _donor_equipment(
         )
 
     leads = {ends: lead for ends, lead in target.leads.items() if is_own(ends)}
-    documented = replace(target, leads=leads, undetermined=frozenset())
+    documented = replace(target, leads=LeadTable(leads), undetermined=frozenset())
     seen = Seen.of(project.survey, specimen)
     return vehicle_as_it_is(documented, seen, target=target).equipment
 

@@ -6,9 +6,12 @@ documents alone say, or leave open, makes a question: the sentences here say wha
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from loomfolio.project import Anchor, AnyEntry, HalfKey, PinKey
+from loomfolio.retrofit.nodes import node_order
 from loomfolio.retrofit.records import Ends, EquippedLead
 from loomfolio.retrofit.seen import (
     NO_LEAD,
@@ -16,7 +19,7 @@ from loomfolio.retrofit.seen import (
     survey_words,
 )
 from loomfolio.retrofit.side_words import SideWords
-from loomfolio.retrofit.state import bar_name, node_order
+from loomfolio.retrofit.state import bar_name
 
 MOST_DOUBTS = 3
 """Open pieces of a lead that are told by name; of more than these, the count."""
@@ -165,12 +168,19 @@ class Sides(SideWords):
         )
 
     def _first_pin(self, part: str) -> PinKey | None:
-        pins = [pin for pin in self.target.places if pin.part == part]
-        return min(pins, key=node_order, default=None)
+        return min(self._drawn_pins.get(part, ()), key=node_order, default=None)
+
+    @cached_property
+    def _drawn_pins(self) -> Mapping[str, list[PinKey]]:
+        """The pins that the target draws, by their part."""
+        found: dict[str, list[PinKey]] = {}
+        for pin in self.target.places:
+            found.setdefault(pin.part, []).append(pin)
+        return found
 
     def of_half(self, half: HalfKey) -> Grounds:
         """Return the grounds of a connector that the vehicle does not have."""
-        pins = [pin for pin in self.target.places if pin.half_key == half]
+        pins = [pin for pin in self._drawn_pins.get(half.part, ()) if pin.half_key == half]
         pin = min(pins, key=node_order, default=None)
         name = self.target.half_text(half)
         entry = self.seen.halves.get(half)

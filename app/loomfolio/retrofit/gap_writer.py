@@ -9,8 +9,8 @@ from functools import cached_property
 from loomfolio.project import HalfKey, PinKey
 from loomfolio.retrofit.difference import Difference
 from loomfolio.retrofit.evidence import Grounds, Sides
+from loomfolio.retrofit.nodes import node_order
 from loomfolio.retrofit.records import Ends, Gap, GapKind, Mend, Node
-from loomfolio.retrofit.state import node_order
 
 
 @dataclass(frozen=True)
@@ -61,14 +61,16 @@ class GapWriter:
 
     def pins_of(self, half: HalfKey) -> tuple[Node, ...]:
         """Return the pins of a half that the target uses, in order."""
-        return self._pins_by_half.get(half, ())
+        own = (half.connector, half.half)
+        pins = [p for p in self._pins_by_part.get(half.part, ()) if (p.connector, p.half) == own]
+        return tuple(sorted(pins, key=node_order))
 
     @cached_property
-    def _pins_by_half(self) -> dict[HalfKey, tuple[Node, ...]]:
-        found: dict[HalfKey, list[PinKey]] = {}
+    def _pins_by_part(self) -> dict[str, list[PinKey]]:
+        found: dict[str, list[PinKey]] = {}
         for pin in self.target.pins:
-            found.setdefault(pin.half_key, []).append(pin)
-        return {half: tuple(sorted(pins, key=node_order)) for half, pins in found.items()}
+            found.setdefault(pin.part, []).append(pin)
+        return found
 
 
 # ------------------------------------------------------------------------------------------- keys

@@ -18,6 +18,7 @@ from loomfolio.basics import NameNotFoundError, UsageError
 from loomfolio.nets import MapRow, Memory, Netlist, connector_map, derive, leaves_open
 from loomfolio.project import Fit, Project, Specimen
 from loomfolio.reading import Reading
+from loomfolio.retrofit.drawn_leads import KeptLeads
 from loomfolio.retrofit.evidence import Sides
 from loomfolio.retrofit.gaps import find_gaps
 from loomfolio.retrofit.matching import match_halves
@@ -29,13 +30,21 @@ from loomfolio.retrofit.state import Equipment, equipment_of
 
 
 @dataclass
+class FitMemory:
+    """What earlier calls worked out of one fit, with what it leaves open kept, and left out."""
+
+    kept: Memory = field(default_factory=Memory)
+    certain: Memory = field(default_factory=Memory)
+    leads: KeptLeads = field(default_factory=KeptLeads)
+    certain_leads: KeptLeads = field(default_factory=KeptLeads)
+
+
+@dataclass
 class GapMemory:
     """What earlier calls worked out. Keep one for an open project, and an edit costs its own sheet only."""
 
-    target: Memory = field(default_factory=Memory)
-    vehicle: Memory = field(default_factory=Memory)
-    certain_target: Memory = field(default_factory=Memory)
-    certain_vehicle: Memory = field(default_factory=Memory)
+    target: FitMemory = field(default_factory=FitMemory)
+    vehicle: FitMemory = field(default_factory=FitMemory)
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,14 +117,9 @@ def job_gaps(
         if is_one_document or own.job.vehicle_fit
         else None
     )
-    target = fit_view(project, readings, target_fit, kept.target, kept.certain_target)
-    vehicle = fit_view(
-        own,
-        readings if vehicle_readings is None else vehicle_readings,
-        vehicle_fit,
-        kept.vehicle,
-        kept.certain_vehicle,
-    )
+    target = fit_view(project, readings, target_fit, kept.target)
+    own_readings = readings if vehicle_readings is None else vehicle_readings
+    vehicle = fit_view(own, own_readings, vehicle_fit, kept.vehicle)
     return compare_sides(project, target, vehicle, is_one_document=is_one_document)
 
 
@@ -123,18 +127,17 @@ def fit_view(
     project: Project,
     readings: Mapping[str, Reading],
     fit: Fit | None,
-    memory: Memory,
-    certain_memory: Memory,
+    memory: FitMemory | None = None,
 ) -> FitView:
     """Return what a document says in one fit, with what the fit leaves open marked as such."""
-    netlist = derive(project, readings, fit=fit, memory=memory)
+    own = memory or FitMemory()
+    netlist = derive(project, readings, fit=fit, memory=own.kept)
     rows = connector_map(netlist)
     certain = None
     if leaves_open(project, fit):
-        certain = equipment_of(
-            derive(project, readings, fit=fit, memory=certain_memory, undetermined="left out")
-        )
-    return FitView(netlist, rows, equipment_of(netlist, rows, certain=certain))
+        without = derive(project, readings, fit=fit, memory=own.certain, undetermined="left out")
+        certain = equipment_of(without, kept=own.certain_leads)
+    return FitView(netlist, rows, equipment_of(netlist, rows, certain=certain, kept=own.leads))
 
 
 def _named_fit(project: Project, name: str, side: str) -> Fit:

@@ -11,9 +11,10 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from loomfolio.retrofit.blocks import Blocks, on_paths_between
+from loomfolio.retrofit.nodes import ends_order, node_order
 from loomfolio.retrofit.records import Ends, Node
 from loomfolio.retrofit.regions import Label, Region, name_in_documents
-from loomfolio.retrofit.state import Bar, ends_order, node_order
+from loomfolio.retrofit.state import Bar
 
 
 class Joiner:

@@ -130,11 +130,12 @@ def _bare(side: Equipment, half: HalfKey) -> _Traits:
 def _traits(
     side: Equipment, halves: Sequence[HalfKey], known: Mapping[HalfKey, str]
 ) -> list[_Traits]:
-    wanted = set(halves)
+    wanted = {(half.part, half.connector, half.half): half for half in halves}
     pins: dict[HalfKey, set[PinKey]] = {half: set() for half in halves}
     for pin in side.pins:
-        if pin.half_key in wanted:
-            pins[pin.half_key].add(pin)
+        own_half = wanted.get((pin.part, pin.connector, pin.half))
+        if own_half is not None:
+            pins[own_half].add(pin)
     return [
         _Traits(
             half,
@@ -280,9 +281,11 @@ def _parts(
 ) -> tuple[tuple[str, str], ...]:
     """Which part is which: those that share a half, and splices and ground points by their names."""
     found: dict[str, str] = {}
+    taken: set[str] = set()
     for mine, theirs in sorted(pairs.items(), key=lambda pair: _order(pair[0])):
-        if theirs.part not in found.values():
-            found.setdefault(mine.part, theirs.part)
+        if theirs.part not in taken and mine.part not in found:
+            found[mine.part] = theirs.part
+            taken.add(theirs.part)
     by_name = {_plain(vehicle.part_names[p]): p for p in vehicle.part_kinds if p in vehicle.hubs}
     for part in target.part_kinds:
         if part in target.hubs:

@@ -12,8 +12,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from loomfolio.project import PinKey
 from loomfolio.retrofit.blocks import Blocks
+from loomfolio.retrofit.nodes import node_order
 from loomfolio.retrofit.records import Ends, Node
-from loomfolio.retrofit.state import FOUND, Bar, Equipment, node_order
+from loomfolio.retrofit.state import FOUND, Bar, Equipment
 
 Label = tuple[bool, Node]
 """A net: whether the target has it, and one node of it."""

@@ -17,8 +17,10 @@ from loomfolio.project import (
     PinKey,
     PositionEntry,
 )
+from loomfolio.retrofit.lead_table import LeadTable
+from loomfolio.retrofit.nodes import ends_of
 from loomfolio.retrofit.records import Matching, Node
-from loomfolio.retrofit.state import Equipment, ends_of
+from loomfolio.retrofit.state import Equipment
 
 _T = TypeVar("_T")
 
@@ -77,12 +79,14 @@ class Renaming:
             part_kinds=self._by_part(vehicle.part_kinds),
             hubs=self._by_part(vehicle.hubs),
             halves={self.half(half): state for half, state in vehicle.halves.items()},
-            leads={
-                ends_of(*(self.node(node) for node in ends)): replace(
-                    lead, pins=tuple(map(self.pin, lead.pins))
-                )
-                for ends, lead in vehicle.leads.items()
-            },
+            leads=LeadTable(
+                {
+                    ends_of(*(self.node(node) for node in ends)): replace(
+                        lead, pins=tuple(map(self.pin, lead.pins))
+                    )
+                    for ends, lead in vehicle.leads.items()
+                }
+            ),
             bars={tuple(map(self.pin, bar)): label for bar, label in vehicle.bars.items()},
             mates={
                 (self.half(a), self.half(b)): tuple((self.pin(p), self.pin(q)) for p, q in pairs)

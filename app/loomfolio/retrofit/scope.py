@@ -11,8 +11,9 @@ from collections.abc import Iterable
 
 from loomfolio.project import HalfKey, PinKey
 from loomfolio.retrofit.blocks import on_paths_between
+from loomfolio.retrofit.nodes import node_order
 from loomfolio.retrofit.records import Node
-from loomfolio.retrofit.state import Equipment, node_order
+from loomfolio.retrofit.state import Equipment
 
 _STOPS = frozenset({"supply", "ground point"})
 
@@ -21,52 +22,66 @@ def job_scope(
     target: Equipment, vehicle: Equipment, halves: Iterable[HalfKey]
 ) -> frozenset[Node] | None:
     """Return the pins, splices and ground points of a job; None (all of them) where no half is named."""
-    named = set(halves)
+    named = {(half.part, half.connector, half.half) for half in halves}
     if not named:
         return None
-    found = {node for side in (target, vehicle) for node in _walk(side, named)}
+    sides = (_Side(target), _Side(vehicle))
+    found = {node for side in sides for node in side.walk(named)}
     rest = list(found)
     while rest:
         node = rest.pop()
-        for side in (target, vehicle):
-            for other in _net(side, node):
+        for side in sides:
+            for other in side.net(node):
                 if other not in found:
                     found.add(other)
                     rest.append(other)
     return frozenset(found)
 
 
-def _walk(side: Equipment, halves: set[HalfKey]) -> set[Node]:
-    """The ways from some halves on one side."""
-    found: set[Node] = set()
-    rest: list[Node] = [pin for pin in side.pins if pin.half_key in halves]
-    while rest:
-        node = rest.pop()
-        for joined in _net(side, node):
-            if joined not in found:
-                found.add(joined)
-                rest.extend(side.inner.get(joined, ()) if isinstance(joined, PinKey) else ())
-    return found
+class _Side:
+    """One side, and which of its nets were taken as a whole already."""
 
+    def __init__(self, equipment: Equipment) -> None:
+        self._equipment = equipment
+        self._whole: set[Node] = set()
 
-def _net(side: Equipment, start: Node) -> list[Node]:
-    """What is joined to a node, or, where a supply or ground is, what lies on the way to the nearest."""
-    found = {start: None}
-    rest = [start]
-    stop: Node | None = None
-    for node in rest:
-        if _is_stop(side, node):
-            stop = node
-            break
-        for other in sorted(side.neighbours(node), key=node_order):
-            if other not in found:
-                found[other] = None
-                rest.append(other)
-    if stop is None:
+    def walk(self, halves: set[tuple[str, str, str]]) -> set[Node]:
+        """Return the ways from some halves."""
+        inner, found = self._equipment.inner, set[Node]()
+        rest: list[Node] = [
+            pin for pin in self._equipment.pins if (pin.part, pin.connector, pin.half) in halves
+        ]
+        while rest:
+            node = rest.pop()
+            for joined in self.net(node) if node not in found else ():
+                if joined not in found:
+                    found.add(joined)
+                    rest.extend(inner.get(joined, ()) if isinstance(joined, PinKey) else ())
+        self._whole.clear()
+        return found
+
+    def net(self, start: Node) -> list[Node]:
+        """Return what is joined to a node, or, where a supply or ground is, what lies on the way to the nearest.
+
+        A net that was returned as a whole before is not returned again.
+        """
+        if start in self._whole:
+            return []
+        found: dict[Node, None] = {start: None}
+        rest = [start]
+        for node in rest:
+            if self._is_stop(node):
+                return on_paths_between((start, node), self._neighbours)
+            for other in self._neighbours(node):
+                if other not in found:
+                    found[other] = None
+                    rest.append(other)
+        self._whole.update(found)
         return list(found)
-    return on_paths_between((start, stop), lambda n: sorted(side.neighbours(n), key=node_order))
 
+    def _neighbours(self, node: Node) -> list[Node]:
+        return sorted(self._equipment.neighbours(node), key=node_order)
 
-def _is_stop(side: Equipment, node: Node) -> bool:
-    part = node if isinstance(node, str) else node.part
-    return side.part_kinds.get(part) in _STOPS
+    def _is_stop(self, node: Node) -> bool:
+        part = node if isinstance(node, str) else node.part
+        return self._equipment.part_kinds.get(part) in _STOPS

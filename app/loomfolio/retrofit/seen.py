@@ -22,7 +22,7 @@ from loomfolio.project import (
     PositionEntry,
     Specimen,
 )
-from loomfolio.retrofit.records import Ends, EquippedLead, Node
+from loomfolio.retrofit.records import Ends, EquippedLead
 from loomfolio.retrofit.state import Equipment, bar_name, is_other_colour
 
 NO_LEAD = frozenset({"empty", "plugged", "terminal without lead", "cut", "not there"})
@@ -109,7 +109,8 @@ class _Corrected:
     def __init__(self, documented: Equipment, survey: Seen, target: Equipment) -> None:
         self._documented, self._seen, self._target = documented, survey, target
         open_things = documented.undetermined
-        self._leads = {e: lead for e, lead in documented.leads.items() if e not in open_things}
+        self._gone = {ends for ends in documented.leads if ends in open_things}
+        self._new: dict[Ends, EquippedLead] = {}
         self._bars = {b: label for b, label in documented.bars.items() if b not in open_things}
         self._kinds = {p: k for p, k in documented.part_kinds.items() if p not in open_things}
         self._halves = {h: s for h, s in documented.halves.items() if h not in open_things}
@@ -120,7 +121,7 @@ class _Corrected:
     def state(self) -> VehicleState:
         equipment = replace(
             self._documented,
-            leads=self._leads,
+            leads=self._documented.leads.changed(gone=self._gone, new=self._new),
             bars=self._bars,
             part_kinds=self._kinds,
             halves=self._halves,
@@ -138,7 +139,7 @@ class _Corrected:
     def positions(self) -> None:
         for part, entry in self._seen.positions.items():
             if entry.grade in NO_LEADS_AT_POSITION:
-                self._drop_leads([e for e in self._leads if part in _parts_of(e)], entry)
+                self._drop_leads(self._leads_at_part(part), entry)
             if entry.grade == "not there":
                 self._remove_part(part, entry)
             elif part not in self._kinds:
@@ -162,10 +163,15 @@ class _Corrected:
                 self._bars.update({b: n for b, n in side.bars.items() if b[0].part == part})
                 return
 
+    def _leads_at_part(self, part: str) -> list[Ends]:
+        return [e for e in self._documented.leads.at_part.get(part, ()) if e not in self._gone]
+
     def halves(self) -> None:
         for half, entry in self._seen.halves.items():
             if entry.state == "not there":
-                self._drop_leads([e for e in self._leads if _touches(e, half)], entry)
+                self._drop_leads(
+                    [e for e in self._leads_at_part(half.part) if _touches(e, half)], entry
+                )
                 if self._halves.pop(half, None) is not None:
                     self._say(entry, "the documents have it")
                 continue
@@ -190,12 +196,9 @@ class _Corrected:
                 self._bars.update(found)
 
     def cavities(self) -> None:
-        leads_at: dict[Node, list[Ends]] = {}
-        for ends in self._leads:
-            for node in ends:
-                leads_at.setdefault(node, []).append(ends)
+        leads_at = self._documented.leads_at
         for pin, entry in self._seen.cavities.items():
-            here = [ends for ends in leads_at.get(pin, ()) if ends in self._leads]
+            here = [ends for ends in leads_at.get(pin, ()) if ends not in self._gone]
             if entry.state in NO_LEAD:
                 self._drop_leads(here, entry)
             elif not here and pin not in self._documented.loose:
@@ -205,10 +208,10 @@ class _Corrected:
 
     def _look_anew(self, ends: Ends, entry: CavityEntry) -> None:
         """Give a lead the colour and area that were seen."""
-        documented = self._leads[ends]
+        documented = self._new.get(ends) or self._documented.leads[ends]
         if is_other_colour(documented.colour, entry.colour) and documented.colour is not None:
             self._say(entry, f"the documents show {documented.colour.text}")
-        self._leads[ends] = replace(
+        self._new[ends] = replace(
             documented,
             colour=entry.colour,
             area_mm2=entry.area_mm2 or documented.area_mm2,
@@ -233,15 +236,18 @@ class _Corrected:
         """The lead that was missed; of two legs that meet at a drawn joint, that of the first end."""
         between = self._documented.leads_between(*entry.ends)
         first = [e for e in between if len(between) == 1 or entry.ends[0] in e]
-        return [ends for ends in first if ends in self._leads]
+        return [ends for ends in first if ends not in self._gone]
 
     def _found(self, ends: Ends, entry: LeadEntry, pins: tuple[PinKey, PinKey]) -> None:
-        known = self._leads.get(ends)
+        known = self._new.get(ends)
+        if known is None and ends not in self._gone:
+            known = self._documented.leads.get(ends)
         if known is None:
             self._say(entry, "the documents do not show it")
             known = EquippedLead(pins=pins, source="survey")
         self._dropped.pop(ends, None)
-        self._leads[ends] = replace(
+        self._gone.discard(ends)
+        self._new[ends] = replace(
             known,
             colour=entry.colour or known.colour,
             area_mm2=entry.area_mm2 or known.area_mm2,
@@ -251,17 +257,14 @@ class _Corrected:
 
     def _drop_leads(self, leads: Sequence[Ends], entry: AnyEntry) -> None:
         for ends in leads:
-            del self._leads[ends]
+            self._gone.add(ends)
+            self._new.pop(ends, None)
             self._dropped[ends] = entry
             a, b = (self._documented.text(node) for node in ends)
             self._say(entry, f"the documents show a lead from {a} to {b}")
 
     def _say(self, entry: AnyEntry, otherwise: str) -> None:
         self._contradictions.append(f"{entry_text(entry, self._documented)}; {otherwise}")
-
-
-def _parts_of(ends: Ends) -> set[str]:
-    return {node if isinstance(node, str) else node.part for node in ends}
 
 
 def _touches(ends: Ends, half: HalfKey) -> bool:

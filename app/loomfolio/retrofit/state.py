@@ -28,7 +28,10 @@ from loomfolio.project import (
     option_names,
     parse,
 )
-from loomfolio.retrofit.records import Ends, EquippedLead, Node
+from loomfolio.retrofit.drawn_leads import KeptLeads
+from loomfolio.retrofit.lead_table import LeadTable
+from loomfolio.retrofit.nodes import ends_of, node_order
+from loomfolio.retrofit.records import Ends, Node
 
 _T = TypeVar("_T")
 
@@ -57,7 +60,7 @@ class Equipment:
     part_kinds: Mapping[str, PartKind]
     hubs: Mapping[str, PartKind]
     halves: Mapping[HalfKey, HalfState]
-    leads: Mapping[Ends, EquippedLead]
+    leads: LeadTable
     bars: Mapping[Bar, str]
     mates: Mapping[MatedHalves, tuple[tuple[PinKey, PinKey], ...]]
     inner: Mapping[PinKey, tuple[PinKey, ...]] = field(default_factory=dict)
@@ -107,10 +110,10 @@ class Equipment:
             return self.part_names[node]
         return f"{self.half_text(node.half_key)}:{node.pin}"
 
-    @cached_property
+    @property
     def leads_at(self) -> Mapping[Node, tuple[Ends, ...]]:
         """The leads that end at each node."""
-        return _by_node((ends, ends) for ends in self.leads)
+        return self.leads.at
 
     @cached_property
     def bars_at(self) -> Mapping[Node, tuple[Bar, ...]]:
@@ -153,13 +156,14 @@ class Equipment:
         names = {hub: self._free_name(hub) for hub in self._other_splices(target)}
         if not names:
             return self
+        renamed = dict.fromkeys(ends for hub in names for ends in self.leads_at[hub])
         leads = {
-            ends_of(*(names.get(n, n) if isinstance(n, str) else n for n in ends)): lead
-            for ends, lead in self.leads.items()
+            ends_of(*(names.get(n, n) if isinstance(n, str) else n for n in ends)): self.leads[ends]
+            for ends in renamed
         }
         return replace(
             self,
-            leads=leads,
+            leads=self.leads.changed(gone=renamed, new=leads),
             hubs={**self.hubs, **{new: self.hubs[old] for old, new in names.items()}},
             part_names={
                 **self.part_names,
@@ -172,11 +176,11 @@ class Equipment:
         found: dict[str, None] = {}
         reached: set[str] = set()
         rest = [
-            node
-            for node, legs in self.leads_at.items()
-            if isinstance(node, str)
-            and self.is_splice(node)
-            and set(legs) != set(target.leads_at.get(node, ()))
+            hub
+            for hub, kind in self.hubs.items()
+            if kind == "splice"
+            and (legs := self.leads_at.get(hub))
+            and set(legs) != set(target.leads_at.get(hub, ()))
         ]
         while rest:
             splice = rest.pop()
@@ -199,21 +203,6 @@ class Equipment:
     def knows(self, node: Node) -> bool:
         """Does it hold the splice or ground point, or the half that the pin sits in?"""
         return node in self.part_kinds if isinstance(node, str) else node.half_key in self.halves
-
-
-def node_order(node: Node) -> tuple[object, ...]:
-    """Return a sort key for pins, splices and ground points together."""
-    return (node, "", "", ()) if isinstance(node, str) else node.sort_key
-
-
-def ends_of(a: Node, b: Node) -> Ends:
-    """Return two nodes as the ends of a lead, in their fixed order."""
-    return (a, b) if node_order(a) <= node_order(b) else (b, a)
-
-
-def ends_order(ends: Ends) -> tuple[object, ...]:
-    """Return a sort key for leads by their ends."""
-    return (node_order(ends[0]), node_order(ends[1]))
 
 
 def is_other_colour(drawn: LeadColour | None, found: LeadColour | None) -> bool:
@@ -243,6 +232,7 @@ def equipment_of(
     rows: Sequence[MapRow] | None = None,
     *,
     certain: Equipment | None = None,
+    kept: KeptLeads | None = None,
 ) -> Equipment:
     """Return what the documents say is there in the fit of a netlist.
 
@@ -252,6 +242,8 @@ def equipment_of(
         The connector map of the netlist, where it is at hand.
     certain
         The same without what the fit leaves undetermined; None where it leaves nothing open.
+    kept
+        What earlier calls for the same fit made of the rows; it is brought up to date.
     """
     project = netlist.project
     found = Equipment(
@@ -260,7 +252,7 @@ def equipment_of(
         part_kinds={part.id: part.kind for part in project.parts},
         hubs={part.id: part.kind for part in project.parts if part.kind in JOINED_THROUGHOUT},
         halves=dict.fromkeys(_documented_halves(netlist), "there"),
-        leads={},
+        leads=LeadTable(),
         bars=_bars(netlist),
         mates=_mates(netlist),
         inner=_inner(netlist),
@@ -272,70 +264,33 @@ def equipment_of(
         open_options=_open_options(netlist) if certain is not None else (),
     )
     map_rows = connector_map(netlist) if rows is None else rows
-    found = _with_leads(found, map_rows)
+    told = (kept or KeptLeads()).leads_of(
+        map_rows, found.hubs, found.part_names, found.sheet_titles
+    )
+    found = replace(
+        found,
+        leads=told.leads,
+        loose=told.loose,
+        hubs={**found.hubs, **dict.fromkeys(told.joints, "splice")},
+        part_names={**found.part_names, **told.joints},
+    )
     return found if certain is None else _with_doubts(found, certain)
 
 
 def _documented_halves(netlist: Netlist) -> Iterable[HalfKey]:
     """The halves that are drawn, listed or have a known pin; to be named in the scope makes none."""
-    yield from (pin.half_key for pin in netlist.net_by_pin)
-    yield from (mark.half_key for mark in netlist.project.marks if isinstance(mark, BodyMark))
-    for part in netlist.project.parts:
+    project = netlist.project
+    yield from (mark.half_key for mark in project.marks if isinstance(mark, BodyMark))
+    for mate in project.mates:
+        yield from (half for half in (mate.a, mate.b) if mate.pairs)
+    yield from (pin.half_key for lead in project.leads for pin in lead.ends)
+    for group in project.groups:
+        yield from (pin.half_key for ends in (*group.pins, group.screen_ends) for pin in ends)
+    for part in project.parts:
+        yield from (_outer(part.id, pin).half_key for way in part.ways for pin in way.pins)
         for connector in part.connectors:
             for half in connector.halves:
                 yield HalfKey(part=part.id, connector=connector.name, half=half.name)
-
-
-def _with_leads(equipment: Equipment, rows: Sequence[MapRow]) -> Equipment:
-    """Add the leads of a map. Leads that meet at a drawn dot meet in a node of their own, as in a splice."""
-    leads: dict[Ends, EquippedLead] = {}
-    branches: dict[PinKey, list[MapRow]] = {}
-    for row in rows:
-        if row.b is None:
-            continue
-        if row.is_branch:
-            branches.setdefault(row.a, []).append(row)
-        else:
-            ends = equipment.ends(row.a, row.b)
-            if ends[0] != ends[1]:
-                leads.setdefault(ends, _lead(equipment, row, (row.a, row.b)))
-    joints: dict[str, str] = {}
-    for first, own in branches.items():
-        joint = f"joint {first.part}/{first.connector}/{first.half}/{first.pin}"
-        pins = [first, *(row.b for row in own if row.b is not None)]
-        joints[joint] = f"the joint of {', '.join(equipment.text(pin) for pin in pins)}"
-        for pin, row in zip(pins, (own[0], *own), strict=True):
-            leg = ends_of(equipment.node(pin), joint)
-            look = _lead(equipment, row, (pin,))
-            if pin is first and len({r.colour for r in own}) > 1:
-                look = replace(look, colour=None)
-            leads.setdefault(leg, look)
-    return replace(
-        equipment,
-        leads=leads,
-        loose=frozenset(row.a for row in rows if row.b is None),
-        hubs={**equipment.hubs, **dict.fromkeys(joints, "splice")},
-        part_names={**equipment.part_names, **joints},
-    )
-
-
-def _lead(equipment: Equipment, row: MapRow, pins: tuple[PinKey, ...]) -> EquippedLead:
-    return EquippedLead(
-        pins=pins,
-        colour=row.colour,
-        area_mm2=row.area_mm2,
-        source=_source(equipment, row),
-        place=row.places[0] if row.places else None,
-        doubts=tuple(piece.sentence for piece in row.open_pieces),
-        is_seen=row.known.how in {"seen", "measured"},
-    )
-
-
-def _source(equipment: Equipment, row: MapRow) -> str:
-    """Where a lead is documented: its sheets, or how else it is known."""
-    if row.sheets:
-        return "sheet " + ", ".join(equipment.sheet_titles[sheet] for sheet in row.sheets)
-    return f"{row.known.how} {row.known.source}".strip()
 
 
 def _inner(netlist: Netlist) -> dict[PinKey, tuple[PinKey, ...]]:
@@ -392,8 +347,10 @@ def _with_doubts(found: Equipment, certain: Equipment) -> Equipment:
         *(half for half in found.halves if half not in certain.halves),
         *(bar for bar in found.bars if bar not in certain.bars),
     }
-    leads = {
-        ends: replace(lead, is_undetermined=True) if ends in undetermined else lead
+    new = {
+        ends: replace(lead, is_undetermined=True)
         for ends, lead in found.leads.items()
+        if ends in undetermined
     }
+    leads = found.leads.changed(gone=(), new=new)
     return replace(found, leads=leads, undetermined=frozenset(undetermined))

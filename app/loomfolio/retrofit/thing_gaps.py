@@ -7,8 +7,9 @@ from itertools import groupby
 
 from loomfolio.project import CavityEntry, HalfKey, PinKey
 from loomfolio.retrofit.gap_writer import About, GapWriter, half_key_text, node_key
+from loomfolio.retrofit.nodes import node_order
 from loomfolio.retrofit.records import Gap, GapKind, Mend
-from loomfolio.retrofit.state import Bar, bar_name, node_order
+from loomfolio.retrofit.state import Bar, bar_name
 
 BAD_CAVITIES = frozenset({"empty", "plugged", "corroded"})
 _HEADER_KINDS: dict[str, GapKind] = {
