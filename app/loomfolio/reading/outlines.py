@@ -35,6 +35,7 @@ ARMS_MOST = 12
 SMALL_BODY_MM = 16.0
 """A body up to this size is a symbol: all lines inside are its own."""
 TURN_BACK_MOST_DEG = 30.0
+START_TURN_LEAST_DEG = 8.0
 TURN_AT_NODE_MOST_DEG = 42.0
 
 
@@ -98,6 +99,8 @@ def find_outlines(graph: LineGraph, settings: ReaderSettings) -> list[DrawnOutli
     found: list[DrawnOutline] = []
     for edge in sorted(graph.edges):
         for end in (0, 1):
+            if not _may_start(graph, (edge, end)):
+                continue
             if edge in taken:
                 break
             walk = _walk(graph, (edge, end), 1) or _walk(graph, (edge, end), -1)
@@ -106,6 +109,15 @@ def find_outlines(graph: LineGraph, settings: ReaderSettings) -> list[DrawnOutli
                 taken |= outline.edges
                 found.append(outline)
     return found
+
+
+def _may_start(graph: LineGraph, way: Way) -> bool:
+    """Tell a way that turns itself or runs into a corner: every outline has one, few lines do."""
+    edge, end = way
+    if abs(_turn_along(graph.edges[edge], end)) >= START_TURN_LEAST_DEG:
+        return True
+    node = graph.nodes[graph.edges[edge].nodes[1 - end]]
+    return len(node.arms) == 3 and _is_corner(node, way)
 
 
 def _walk(graph: LineGraph, start: Way, hand: int) -> list[Way]:
