@@ -121,7 +121,7 @@ def _dress(draft: Draft, events: Events, place: tuple[int, float, float, Point],
     key, at, room, where = place
     half = _half_size(draft, kind)
     if kind == "hop":
-        events.add(key, Event(at, half, "hop", 1))
+        events.add(key, Event(at, half, "hop", _bulge(draft.wiring, key)))
     elif kind == "gap":
         events.add(key, Event(at, half, "gap"))
     elif kind == "broken":
@@ -140,12 +140,20 @@ def _half_size(draft: Draft, kind: str) -> float:
     )
 
 
+def _bulge(wiring: Wiring, key: int) -> int:
+    """On which side of its edge a hop rises: to the right or upwards on the page, always."""
+    dx, dy = _slope(wiring, key)
+    rises = -dy > 1e-9 or (abs(dy) < 1e-9 and dx < 0)
+    return 1 if rises else -1
+
+
 def _small_arc(draft: Draft, key: int, where: Point, radius: float) -> None:
     """The half circle of a hop whose line is broken on both sides."""
     dx, dy = _slope(draft.wiring, key)
     look = draft.wiring.edges[key].look
+    sign = _bulge(draft.wiring, key)
     points = [
-        (where[0] + radius * (dx * u - dy * v), where[1] + radius * (dy * u + dx * v))
+        (where[0] + radius * (dx * u - dy * v * sign), where[1] + radius * (dy * u + dx * v * sign))
         for u, v in half_circle()
     ]
     draft.late.append(Stroke(tuple(points), look.width_mm, look.colour, Role.CONDUCTOR))

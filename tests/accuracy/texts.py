@@ -8,6 +8,8 @@ from accuracy.draft import Draft
 from accuracy.lettering import width_of
 from accuracy.marks import Point, Role, Stroke
 
+_INK_MM = 1.7  # line left between a gap for text and the next crossing
+
 
 def write_on_wires(draft: Draft, events: Events) -> None:
     """Write colour letters in, through, on or beside lines that are long enough."""
@@ -25,9 +27,9 @@ def write_on_wires(draft: Draft, events: Events) -> None:
         across = run.along[0] == 0 and manner == "gap" and rng.random() < 0.3
         long = height if across else width_of(look.code, height)
         wide = width_of(look.code, height) if across else height
-        if run.length < long + 5:
+        if run.length < long + 6:
             continue
-        at = rng.uniform(long / 2 + 2.2, run.length - long / 2 - 2.2)
+        at = rng.uniform(long / 2 + 2.8, run.length - long / 2 - 2.8)
         turned = run.along[0] == 0 and not across
         _write_one(
             draft, events, (run, at, manner), (look.code, height, long / 2, wide / 2, turned)
@@ -42,13 +44,15 @@ def _write_one(
 ) -> None:
     run, at, manner = place
     letters, height, half_long, half_wide, turned = text
-    span = (at - half_long - 1.2, at + half_long + 1.2)
+    gap = half_long + draft.rng.choice([0.4, 0.6, 0.9])  # half of what the line leaves free
+    beyond = gap + _INK_MM if manner == "gap" else half_long + 1.2
+    span = (at - beyond, at + beyond)
     if manner in ("gap", "struck"):
         if not is_open_beside(draft, run, span, half_wide + 0.35):
             return
         middle = run.at(at)
         if manner == "gap":
-            events.add(run.key, Event(at, half_long + draft.rng.choice([0.4, 0.6, 0.9]), "gap"))
+            events.add(run.key, Event(at, gap, "gap"))
     else:
         clear = {"beside": 0.35, "touching": 0.1}[manner] + draft.style.line_mm / 2
         offset = -(half_wide + clear) if run.along[0] > 0 or run.along[1] > 0 else half_wide + clear
