@@ -8,8 +8,29 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomfolio.project import HalfKey, Project
-from loomfolio.retrofit import Equipment, Gap, Node, VehicleState, apply_gaps, find_gaps, job_scope
-from support.make_fits import A, B, Drawn, J, compared, is_told, nets_by_graph, vehicles_in_fits
+from loomfolio.retrofit import (
+    Equipment,
+    Gap,
+    Node,
+    Seen,
+    VehicleState,
+    apply_gaps,
+    find_gaps,
+    job_scope,
+    vehicle_as_it_is,
+)
+from support.make_fits import (
+    VEHICLE,
+    A,
+    B,
+    Drawn,
+    J,
+    compared,
+    equipment_in,
+    is_told,
+    nets_by_graph,
+    vehicles_in_fits,
+)
 
 BAD_CAVITIES = {"empty", "plugged", "corroded", "not there"}
 BAD_HEADERS = {"missing", "driver not populated", "needs coding"}
@@ -138,3 +159,18 @@ def test_scope_changes_no_gap_but_what_is_counted(drawn: Drawn) -> None:
     nowhere = find_gaps(drawn.target, drawn.vehicle, frozenset())
     assert len(nowhere) == len(everywhere)
     assert not any(gap.in_scope for gap in nowhere)
+
+
+@settings(max_examples=200)
+@given(vehicles_in_fits())
+def test_what_the_survey_has_closed_is_found_by_looking_round_what_it_touched(drawn: Drawn) -> None:
+    """Looking only there is what makes an edit of a whole vehicle quick; it must miss nothing."""
+    found = {gap.key for gap in find_gaps(drawn.target, drawn.vehicle)}
+    documented = equipment_in(drawn.project, VEHICLE, drawn.branches)
+    unseen = vehicle_as_it_is(documented, Seen(), target=drawn.target)
+
+    def closed(around: frozenset[Node] | None) -> list[Gap]:
+        gaps = find_gaps(drawn.target, unseen, around=around)
+        return [gap for gap in gaps if gap.key not in found]
+
+    assert closed(drawn.vehicle.touched) == closed(None)

@@ -162,7 +162,9 @@ def _sheet_of_four(
             kind="module",
             when="option" if is_option else "",
         )
-        heights = [20.0 + _PITCH_MM * (PINS_PER_MODULE * is_second + n + 1) for n in range(12)]
+        heights = [
+            20.0 + _PITCH_MM * (PINS_PER_MODULE * is_second + n) for n in range(PINS_PER_MODULE)
+        ]
         x0, edge = (20.0, 50.0) if not is_right else (380.0, 350.0)
         tops = heights if not is_right else [285.0 - y for y in heights]
         box = MmBox(min(x0, edge), min(tops) - 2, max(x0, edge), max(tops) + 2)

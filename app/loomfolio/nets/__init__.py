@@ -4,6 +4,7 @@ from loomfolio.nets.connector_map import connector_map
 from loomfolio.nets.finding_records import CheckRecord, findings_record
 from loomfolio.nets.findings import findings
 from loomfolio.nets.follow import follow
+from loomfolio.nets.kept_rows import row_order
 from loomfolio.nets.netlist import Memory, Netlist, derive
 from loomfolio.nets.records import (
     DrawnConductor,
@@ -21,6 +22,7 @@ from loomfolio.nets.records import (
     WayStep,
 )
 from loomfolio.nets.scope import scope_nets
+from loomfolio.nets.sheet_memory import SheetMemory
 from loomfolio.nets.visibility import Undetermined, conditional_records, leaves_open
 from loomfolio.nets.way_records import FollowRecord, follow_record, way_text
 
@@ -38,6 +40,7 @@ __all__ = [
     "Piece",
     "PlacedPin",
     "Relation",
+    "SheetMemory",
     "Snap",
     "Spot",
     "Undetermined",
@@ -51,6 +54,7 @@ __all__ = [
     "follow",
     "follow_record",
     "leaves_open",
+    "row_order",
     "scope_nets",
     "way_text",
 ]

@@ -10,12 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from operator import itemgetter
 
-from loomfolio.nets.kept_rows import kept_batches
+from loomfolio.nets.kept_rows import kept_batches, row_order
 from loomfolio.nets.netlist import Netlist
 from loomfolio.nets.pieces import piece_of_lead, piece_of_mate, pieces_of_name, pieces_of_path
 from loomfolio.nets.records import MapRow, Piece
 from loomfolio.nets.runs import Hop, Run, RunMap, RunPin
+from loomfolio.nets.sheet_memory import KeptRows
 from loomfolio.project import Anchor, Known, Lead, LeadMark, PinKey
 
 
@@ -25,15 +27,25 @@ def connector_map(netlist: Netlist, run_map: RunMap | None = None) -> tuple[MapR
     Rows of sheets on which nothing changed since the last call with the netlist's memory are taken over.
     """
     runs = run_map or RunMap(netlist)
-    rows = [row for batch in kept_batches(netlist, runs, _rows_of_run) for row in batch]
-    rows = _without_repeats(rows)
-    rows = _with_known_leads(netlist, rows)
-    return tuple(sorted(rows, key=_row_order))
+    batches = list(kept_batches(netlist, runs, _rows_of_run))
+    pairs = [pair for batch in batches for pair in zip(batch.keys, batch.rows, strict=True)]
+    if _may_repeat(netlist, batches):
+        pairs = [(row_order(row), row) for row in _without_repeats([row for _, row in pairs])]
+    if netlist.project.leads:
+        rows = _with_known_leads(netlist, [row for _, row in pairs])
+        pairs = [(row_order(row), row) for row in rows]
+    return tuple(row for _, row in sorted(pairs, key=itemgetter(0)))
 
 
-def _row_order(row: MapRow) -> tuple[object, ...]:
-    b = row.b.sort_key if row.b is not None else ()
-    return (row.a.sort_key, b)
+def _may_repeat(netlist: Netlist, batches: Sequence[KeptRows]) -> bool:
+    """May one lead stand in two rows? Only where a part is drawn on several sheets, or a pin twice on one."""
+    parts: set[str] = set()
+    for own in netlist.sheets.values():
+        drawn = own.pins_of_part.keys()
+        if not parts.isdisjoint(drawn) or own.draws_a_pin_twice:
+            return True
+        parts.update(drawn)
+    return len(batches) > len(netlist.sheets)
 
 
 def _rows_of_run(netlist: Netlist, runs: RunMap, run: Run) -> Iterator[MapRow]:

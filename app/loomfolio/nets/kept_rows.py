@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
-from loomfolio.nets.netlist import KeptRows, Netlist, RowsKey
+from loomfolio.nets.netlist import Netlist
 from loomfolio.nets.pieces import pieces_of_name
 from loomfolio.nets.records import MapRow
 from loomfolio.nets.runs import Run, RunMap
+from loomfolio.nets.sheet_memory import KeptRows, RowsKey
 from loomfolio.nets.sheet_nets import SheetNets
 from loomfolio.project import PinKey
 
@@ -20,52 +22,55 @@ MakeRows = Callable[[Netlist, RunMap, Run], Iterator[MapRow]]
 Token = tuple[object, ...]
 
 
-def kept_batches(netlist: Netlist, runs: RunMap, make: MakeRows) -> Iterator[tuple[MapRow, ...]]:
+def kept_batches(netlist: Netlist, runs: RunMap, make: MakeRows) -> Iterator[KeptRows]:
     """Yield the rows of each sheet, then those of each run over a link; unchanged ones as they were."""
     tokens = _Tokens(netlist, runs)
-    before, kept = netlist.memory.rows, dict[RowsKey, KeptRows]()
+    used: set[RowsKey] = set()
     for sheet, own in netlist.sheets.items():
-        token = tokens.of_sheet(sheet, own)
-        known = before.get(sheet)
-        if known is None or not _is_same(known, (own,), token):
-            rows = tuple(_rows_of_sheet(netlist, runs, sheet, make))
-        else:
-            rows = _renumbered(netlist, known.rows)
-        kept[sheet] = KeptRows((own,), token, rows)
-        yield rows
+        used.add(sheet)
+        first = netlist.first_conductor[sheet]
+        numbers = netlist.net_of_conductor[first : first + len(own.graph.conductors)]
+        token = tokens.of_sheet(sheet, own, numbers)
+        yield _batch(
+            netlist, sheet, ((own,), token, numbers), partial(_of_sheet, netlist, runs, sheet, make)
+        )
     for conductors in sorted(set(runs.linked.values())):
         run = runs.run_of(conductors[0])
-        sheets, token = tokens.of_run(run)
-        locals_ = tokens.key(run)
-        known = before.get(locals_)
-        if known is None or not _is_same(known, sheets, token):
-            rows = tuple(make(netlist, runs, run))
-        else:
-            rows = _renumbered(netlist, known.rows)
-        kept[locals_] = KeptRows(sheets, token, rows)
-        yield rows
-    netlist.memory.rows = kept
+        key = tokens.key(run)
+        used.add(key)
+        yield _batch(netlist, key, tokens.of_run(run), partial(make, netlist, runs, run))
+    netlist.memory.sheets.forget_rows_but(used)
 
 
-def _renumbered(netlist: Netlist, rows: tuple[MapRow, ...]) -> tuple[MapRow, ...]:
-    """The same rows with the numbers that their nets have now."""
-    numbers = netlist.net_by_pin
-    if all(numbers[row.a] == row.net for row in rows):
-        return rows
-    return tuple(
-        row if numbers[row.a] == row.net else replace(row, net=numbers[row.a]) for row in rows
-    )
+Grounds = tuple[tuple[SheetNets, ...], Token, tuple[int, ...]]
 
 
-def _is_same(known: KeptRows, sheets: tuple[SheetNets, ...], token: Token) -> bool:
-    return (
-        len(known.sheets) == len(sheets)
-        and all(old is new for old, new in zip(known.sheets, sheets, strict=True))
-        and known.token == token
-    )
+def _batch(
+    netlist: Netlist, key: RowsKey, grounds: Grounds, make: Callable[[], Iterable[MapRow]]
+) -> KeptRows:
+    """Rows from memory where they rest on the same, else made; with the numbers that their nets have now."""
+    memory = netlist.memory.sheets
+    sheets, token, numbers = grounds
+    known = memory.found_rows(key, sheets, token, numbers)
+    if known is not None and known.numbers == numbers:
+        return known
+    if known is not None:
+        rows = tuple(replace(row, net=netlist.net_by_pin[row.a]) for row in known.rows)
+        keys = known.keys
+    else:
+        rows = tuple(make())
+        keys = tuple(map(row_order, rows))
+    kept = KeptRows(sheets, token, numbers, rows, keys)
+    memory.keep_rows(key, kept)
+    return kept
 
 
-def _rows_of_sheet(netlist: Netlist, runs: RunMap, sheet: str, make: MakeRows) -> Iterator[MapRow]:
+def row_order(row: MapRow) -> tuple[object, ...]:
+    """Return a sort key for rows: by their pins, in natural order."""
+    return (row.a.sort_key, row.b.sort_key if row.b is not None else ())
+
+
+def _of_sheet(netlist: Netlist, runs: RunMap, sheet: str, make: MakeRows) -> Iterator[MapRow]:
     """The rows of the conductors that do not go on to another sheet."""
     first = netlist.first_conductor[sheet]
     for number in range(first, first + len(netlist.sheets[sheet].graph.conductors)):
@@ -81,10 +86,9 @@ class _Tokens:
         self._names = {part.id: part.name for part in netlist.project.parts}
         self._mated_parts = {half.part for m in netlist.project.mates for half in (m.a, m.b)}
 
-    def of_sheet(self, sheet: str, own: SheetNets) -> Token:
+    def of_sheet(self, sheet: str, own: SheetNets, numbers: Sequence[int]) -> Token:
         """Return what the rows of a sheet rest on."""
         netlist, first = self._netlist, self._netlist.first_conductor[sheet]
-        numbers = netlist.net_of_conductor[first : first + len(own.graph.conductors)]
         linked = self._runs.linked
         gone_on = [n - first for n in range(first, first + len(numbers)) if n in linked]
         pins = [
@@ -108,8 +112,8 @@ class _Tokens:
             for sheet, number in zip(sheets, run.conductors, strict=True)
         )
 
-    def of_run(self, run: Run) -> tuple[tuple[SheetNets, ...], Token]:
-        """Return the sheets of a run over links, and what else its rows rest on."""
+    def of_run(self, run: Run) -> Grounds:
+        """Return what the rows of a run over links rest on."""
         netlist = self._netlist
         sheets = list(dict.fromkeys(map(netlist.sheet_of_conductor, run.conductors)))
         numbers = tuple(netlist.net_of_conductor[n] for n in run.conductors)
@@ -120,7 +124,7 @@ class _Tokens:
             tuple((link, netlist.confirmations.is_link_confirmed(link)) for link in links.values()),
             self._of_mates([pin.key for pin in run.pins]),
         )
-        return tuple(netlist.sheets[sheet] for sheet in sheets), token
+        return tuple(netlist.sheets[sheet] for sheet in sheets), token, numbers
 
     def _of_names(self, numbers: Iterable[int]) -> Token:
         """For each conductor whose net has a name claimed: its place, the name, and what of it is not settled."""

@@ -37,12 +37,18 @@ class _PartPins:
 
 @dataclass(frozen=True, slots=True)
 class _SheetResult:
-    """The nets of a sheet's groups as they came out, with the numbers that they rest on."""
+    """The nets of a sheet's groups as they came out, with the numbers that they rest on.
+
+    `plain_from` is the number of the first net where no group of the sheet was joined to anything and none
+    got a name from a record; else None.
+    """
 
     sheet: SheetNets
     first: int
     nets: tuple[Net, ...]
     net_by_pin: Mapping[PinKey, int]
+    numbers: tuple[int, ...]
+    plain_from: int | None
 
 
 @dataclass
@@ -278,6 +284,13 @@ class _Numbering:
         self._members: dict[int, list[int]] = {}
         for node in self._involved():
             self._members.setdefault(merger.root(node), []).append(node)
+        self._joined_sheets = {
+            bisect_right(merger.start, node) - 1
+            for members in self._members.values()
+            for node in members
+            if node < merger.group_count
+        }
+        self._claimed_parts = {pin.part for pin in self._claims}
         self._numbers: dict[int, int] = {}
         self._nets: list[Net] = []
         self._net_of_conductor: list[int] = []
@@ -315,17 +328,36 @@ class _Numbering:
         before = self._memory.sheets.get(name)
         if before is not None and (before.sheet is not own or before.first != first):
             before = None
+        is_plain = index not in self._joined_sheets and not self._claimed_parts & own.parts
+        if before is not None and is_plain and before.plain_from == len(self._nets):
+            result = before
+            self._nets.extend(before.nets)
+        else:
+            result = self._sheet_anew(index, before, is_plain=is_plain)
+        self._net_by_pin.update(result.net_by_pin)
+        self._net_of_conductor.extend(result.numbers)
+        return result
+
+    def _sheet_anew(
+        self, index: int, before: _SheetResult | None, *, is_plain: bool
+    ) -> _SheetResult:
+        own, first = self._merger.own[index], self._first[self._merger.names[index]]
+        start = len(self._nets)
         nets: list[Net] = []
         is_same = before is not None
         for number, _ in enumerate(own.groups):
             known = None if before is None else before.nets[number]
             net = self._net_of_group(index, number, known)
             nets.append(net)
-            is_same = is_same and net.number == (known.number if known is not None else -1)
-        net_by_pin = before.net_by_pin if before is not None and is_same else _by_pin(own, nets)
-        self._net_by_pin.update(net_by_pin)
-        self._net_of_conductor.extend(nets[group].number for group in own.group_of_conductor)
-        return _SheetResult(own, first, tuple(nets), net_by_pin)
+            is_same = is_same and known is not None and net.number == known.number
+        return _SheetResult(
+            sheet=own,
+            first=first,
+            nets=tuple(nets),
+            net_by_pin=before.net_by_pin if before is not None and is_same else _by_pin(own, nets),
+            numbers=tuple(nets[group].number for group in own.group_of_conductor),
+            plain_from=start if is_plain else None,
+        )
 
     def _net_of_group(self, index: int, group: int, known: Net | None) -> Net:
         node = self._merger.start[index] + group

@@ -20,71 +20,26 @@ from functools import cached_property
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.nets.mating import mate_pairs, pair_text, pins_of_halves
 from loomfolio.nets.merging import MergeMemory, merged_nets
-from loomfolio.nets.records import DrawnConductor, MapRow, Net, PlacedPin, Snap, Spot
+from loomfolio.nets.records import DrawnConductor, Net, PlacedPin, Snap, Spot
 from loomfolio.nets.release import Confirmations, anchor_of
-from loomfolio.nets.sheet_graph import (
-    SNAP_REACH_MM,
-    LinkEnd,
-    SheetGraph,
-    build_sheet_graph,
-)
-from loomfolio.nets.sheet_nets import SheetNets, sheet_nets
+from loomfolio.nets.sheet_graph import SNAP_REACH_MM, LinkEnd, SheetGraph
+from loomfolio.nets.sheet_memory import SheetMemory
+from loomfolio.nets.sheet_nets import SheetNets
 from loomfolio.nets.visibility import FittedRecords, Undetermined, in_fit
-from loomfolio.project import Anchor, Fit, Mark, Mate, PinKey, Project, Sheet
+from loomfolio.project import Anchor, Fit, Mark, Mate, PinKey, Project
 from loomfolio.reading import Reading
-
-
-@dataclass(frozen=True, slots=True)
-class _Remembered:
-    sheet: Sheet
-    reading: Reading
-    marks: tuple[Mark, ...]
-    link_ends: tuple[LinkEnd, ...]
-    own: SheetNets
-
-
-@dataclass(frozen=True, slots=True)
-class KeptRows:
-    """Rows of the map, the sheets that they rest on, and all else that they rest on as a token."""
-
-    sheets: tuple[SheetNets, ...]
-    token: tuple[object, ...]
-    rows: tuple[MapRow, ...]
-
-
-RowsKey = str | tuple[tuple[str, int], ...]
-"""A sheet, or the conductors of a run over links."""
 
 
 @dataclass
 class Memory:
     """What was worked out already. Hand the same one to each `derive`, and an edit costs its own sheet only.
 
-    One memory serves one fit: what another fit leaves out changes the sheets.
+    One memory serves one fit; memories of several fits of one document may share their `sheets`.
     """
 
-    sheets: dict[str, _Remembered] = field(default_factory=dict)
+    sheets: SheetMemory = field(default_factory=SheetMemory)
     fitted: FittedRecords = field(default_factory=FittedRecords)
     merged: MergeMemory = field(default_factory=MergeMemory)
-    rows: dict[RowsKey, KeptRows] = field(default_factory=dict)
-
-    def sheet_nets(
-        self, sheet: Sheet, reading: Reading, marks: tuple[Mark, ...], ends: tuple[LinkEnd, ...]
-    ) -> SheetNets:
-        """Return what a sheet joins, built anew only where something of it changed."""
-        known = self.sheets.get(sheet.id)
-        if (
-            known is not None
-            and known.sheet is sheet
-            and known.reading is reading
-            and known.link_ends == ends
-            and len(known.marks) == len(marks)
-            and all(old is new for old, new in zip(known.marks, marks, strict=True))
-        ):
-            return known.own
-        own = sheet_nets(build_sheet_graph(sheet, reading, marks, ends))
-        self.sheets[sheet.id] = _Remembered(sheet, reading, marks, ends, own)
-        return own
 
 
 @dataclass(frozen=True, eq=False)
@@ -252,7 +207,7 @@ def derive(
     """
     kept = memory or Memory()
     visible = in_fit(project, fit, undetermined, kept=kept.fitted)
-    sheets = _sheets(visible, readings, kept)
+    sheets = _sheets(visible, readings, kept.sheets)
     first: dict[str, int] = {}
     count = 0
     for sheet_id, own in sheets.items():
@@ -275,7 +230,7 @@ def derive(
 
 
 def _sheets(
-    project: Project, readings: Mapping[str, Reading], memory: Memory
+    project: Project, readings: Mapping[str, Reading], memory: SheetMemory
 ) -> dict[str, SheetNets]:
     marks: dict[str, list[Mark]] = {}
     for mark in project.marks:
@@ -290,14 +245,6 @@ def _sheets(
         reading = readings.get(sheet.id) if sheet.is_read else None
         own = tuple(sorted(marks.get(sheet.id, ()), key=lambda mark: mark.id))
         sheets[sheet.id] = memory.sheet_nets(
-            sheet, reading or _unread(sheet, memory), own, tuple(ends.get(sheet.id, ()))
+            sheet, reading or memory.unread(sheet), own, tuple(ends.get(sheet.id, ()))
         )
     return sheets
-
-
-def _unread(sheet: Sheet, memory: Memory) -> Reading:
-    """The reading of a sheet that is not read: the same object each time, so that memory recognises it."""
-    known = memory.sheets.get(sheet.id)
-    if known is not None and not known.reading.conductors and known.sheet is sheet:
-        return known.reading
-    return Reading.blank(sheet.width_px, sheet.height_px, sheet.x_dpi)

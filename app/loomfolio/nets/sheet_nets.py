@@ -44,12 +44,23 @@ class SheetNets:
         return frozenset(self.group_of_pin) | self.bare
 
     @cached_property
+    def parts(self) -> frozenset[str]:
+        """The parts that have pins here."""
+        return frozenset(self.pins_of_part)
+
+    @cached_property
     def pins_of_part(self) -> Mapping[str, tuple[PinKey, ...]]:
         """The pins drawn here by their part, in the order of the bodies."""
         found: dict[str, dict[PinKey, None]] = {}
         for matched in self.graph.pins:
             found.setdefault(matched.key.part, {})[matched.key] = None
         return {part: tuple(pins) for part, pins in found.items()}
+
+    @cached_property
+    def draws_a_pin_twice(self) -> bool:
+        """Does a pin end two conductors here, or stand in two bodies?"""
+        places = [matched.key for matched in self.graph.pins for _ in matched.nodes or (0,)]
+        return len(set(places)) < len(places)
 
     @cached_property
     def group_of_conductor(self) -> tuple[int, ...]:

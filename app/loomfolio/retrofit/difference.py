@@ -55,14 +55,23 @@ class Difference:
 
 
 def difference(
-    target: Equipment, vehicle: Equipment, *, preferred: Collection[Node] | None = None
+    target: Equipment,
+    vehicle: Equipment,
+    *,
+    preferred: Collection[Node] | None = None,
+    around: Collection[Node] | None = None,
 ) -> Difference:
     """Return what has to change in `vehicle`; nothing where both join the same and hold the same.
 
-    `preferred` are the nodes in scope: between leads that would serve alike, one of theirs is taken.
+    Parameters
+    ----------
+    preferred
+        The nodes in scope: between leads that would serve alike, one of theirs is taken.
+    around
+        Look at bars and leads only of what hangs together with these nodes.
     """
     whole = whole_things(target, vehicle)
-    region = Region(target, with_whole_things(target, vehicle, whole))
+    region = Region(target, with_whole_things(target, vehicle, whole), around)
     labels = region.labels()
     cut = sorted(region.wrong_leads(labels), key=ends_order)
     parted = region.wrong_bars(labels)

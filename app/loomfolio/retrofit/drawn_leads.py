@@ -5,24 +5,24 @@ Rows that are the same as in the call before make the same leads, so that an edi
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from loomfolio.nets import MapRow
+from loomfolio.nets import MapRow, row_order
 from loomfolio.project import PinKey
 from loomfolio.retrofit.lead_table import LeadTable
 from loomfolio.retrofit.nodes import ends_of
 from loomfolio.retrofit.records import Ends, EquippedLead, Node
 
-_RowKey = tuple[int, ...]
+_RowKey = tuple[object, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class DrawnLeads:
-    """The leads of a map; `joints` are the drawn dots that are no named splice, with what they are called."""
+    """The leads of a map; `joints` are the drawn dots that are no named splice, with the pins on their legs."""
 
     leads: LeadTable
-    joints: Mapping[str, str]
+    joints: Mapping[str, tuple[PinKey, ...]]
     loose: frozenset[PinKey]
 
 
@@ -33,42 +33,75 @@ class _Made:
     rows: tuple[MapRow, ...]
     leads: Mapping[Ends, EquippedLead]
     joint: str = ""
-    joint_name: str = ""
+    pins: tuple[PinKey, ...] = ()
+
+
+_Key = tuple[_RowKey, ...]
+
+
+@dataclass
+class MadeLeads:
+    """What rows were made into, for all fits: the same rows make the very same leads."""
+
+    by_rows: dict[_Key, _Made] = field(default_factory=dict)
+
+    def forget_all_but(self, used: Mapping[_Key, _Made]) -> None:
+        """Forget what is long gone, once it is much more than what is in use."""
+        if len(self.by_rows) > 4 * len(used) + 1000:
+            self.by_rows = dict(used)
 
 
 @dataclass
 class KeptLeads:
-    """What the call before made, by the rows that it was made of."""
+    """The leads of the call before in one fit, by the rows that they were made of.
 
-    ground: tuple[object, ...] = ()
-    made: dict[tuple[_RowKey, ...], _Made] = field(default_factory=dict)
+    Several of one document may share what they made.
+    """
+
+    shared: MadeLeads = field(default_factory=MadeLeads)
+    titles: Mapping[str, str] = field(default_factory=dict)
+    made: dict[_Key, _Made] = field(default_factory=dict)
     table: LeadTable = field(default_factory=LeadTable)
+    rows: tuple[MapRow, ...] = ()
+    hubs: frozenset[str] = frozenset()
 
     def leads_of(
-        self,
-        rows: Sequence[MapRow],
-        hubs: Mapping[str, object],
-        part_names: Mapping[str, str],
-        sheet_titles: Mapping[str, str],
+        self, rows: Sequence[MapRow], hubs: Collection[str], sheet_titles: Mapping[str, str]
     ) -> DrawnLeads:
         """Return the leads of a map, and keep them for the next call."""
-        ground = (dict(hubs), dict(part_names), dict(sheet_titles))
-        if ground != self.ground:
-            self.ground, self.made, self.table = ground, {}, LeadTable()
-        maker = _Maker(hubs, part_names, sheet_titles)
-        before, self.made = self.made, {}
+        own_hubs = frozenset(hubs)
+        if sheet_titles != self.titles:
+            self.titles, self.shared.by_rows = dict(sheet_titles), {}
+            self.made, self.table, self.rows = {}, LeadTable(), ()
+        if own_hubs != self.hubs:
+            self.hubs, self.made, self.table, self.rows = own_hubs, {}, LeadTable(), ()
+        lost_rows, new_rows = _changed_rows(self.rows, rows)
         fresh: list[_Made] = []
-        for group in _groups(rows):
-            key = tuple(map(_row_key, group))
-            known = before.pop(key, None)
-            if known is None:
-                known = maker.made(group)
-                fresh.append(known)
-            self.made[key] = known
-        self._update([*before.values()], fresh)
-        joints = {one.joint: one.joint_name for one in self.made.values() if one.joint}
+        lost = [
+            gone
+            for group in _groups(lost_rows)
+            if (gone := self.made.pop(self._key(group), None)) is not None
+        ]
+        for group in _groups(new_rows):
+            key = self._key(group)
+            made = self.shared.by_rows.get(key)
+            if made is None:
+                made = self.shared.by_rows[key] = _made(group, own_hubs, sheet_titles)
+            self.made[key] = made
+            fresh.append(made)
+        self._update(lost, fresh)
+        self.rows = tuple(rows)
+        self.shared.forget_all_but(self.made)
+        joints = {one.joint: one.pins for one in self.made.values() if one.joint}
         loose = frozenset(row.a for row in rows if row.b is None)
         return DrawnLeads(self.table, joints, loose)
+
+    def _key(self, group: Sequence[MapRow]) -> _Key:
+        """The rows, and which of their ends are splices or ground points."""
+        hubs = tuple(
+            pin.part in self.hubs for row in group for pin in (row.a, row.b) if pin is not None
+        )
+        return (*map(_row_key, group), hubs)
 
     def _update(self, lost: Sequence[_Made], fresh: Sequence[_Made]) -> None:
         """Bring the table up to date.
@@ -81,10 +114,34 @@ class KeptLeads:
         for one in fresh:
             _take(new, one.leads)
         doubled = {e for e in (*gone, *new) if any(isinstance(node, str) for node in e)}
-        if doubled:
+        if doubled and self.rows:
             for one in self.made.values():
                 _take(new, {e: lead for e, lead in one.leads.items() if e in doubled})
         self.table = self.table.changed(gone=gone, new=new)
+
+
+def _changed_rows(
+    before: Sequence[MapRow], after: Sequence[MapRow]
+) -> tuple[list[MapRow], list[MapRow]]:
+    """What is between the rows that both lists begin and end with, and all of drawn joints on both sides."""
+    head = 0
+    for old, new in zip(before, after, strict=False):
+        if old is not new:
+            break
+        head += 1
+    tail = 0
+    most = min(len(before), len(after)) - head
+    while tail < most and before[-1 - tail] is after[-1 - tail]:
+        tail += 1
+    lost, new_rows = list(before[head : len(before) - tail]), list(after[head : len(after) - tail])
+    joints = {row.a for row in (*lost, *new_rows) if row.is_branch}
+    for rows, start, changed in ((before, head, lost), (after, head, new_rows)):
+        end = len(rows) - tail
+        rest = (*rows[:start], *rows[end:]) if joints else ()
+        changed.extend(row for row in rest if row.is_branch and row.a in joints)
+    for changed in (lost, new_rows):
+        changed.sort(key=row_order)
+    return lost, new_rows
 
 
 def _take(new: dict[Ends, EquippedLead], leads: Mapping[Ends, EquippedLead]) -> None:
@@ -117,53 +174,43 @@ def _row_key(row: MapRow) -> _RowKey:
     return (id(row.a), id(row.b), id(row.pieces), id(row.places), id(row.colour), row.is_branch)
 
 
-@dataclass(frozen=True)
-class _Maker:
-    hubs: Mapping[str, object]
-    part_names: Mapping[str, str]
-    sheet_titles: Mapping[str, str]
+def _made(rows: Sequence[MapRow], hubs: Collection[str], sheet_titles: Mapping[str, str]) -> _Made:
+    """Make one lead of one row, or the legs of a joint of all its rows."""
 
-    def made(self, rows: tuple[MapRow, ...]) -> _Made:
-        first = rows[0]
-        if not first.is_branch:
-            ends = ends_of(self._node(first.a), self._node(first.b or first.a))
-            leads = {ends: self._lead(first, _pins(first))} if ends[0] != ends[1] else {}
-            return _Made(rows, leads)
-        pin = first.a
-        joint = f"joint {pin.part}/{pin.connector}/{pin.half}/{pin.pin}"
-        pins = [pin, *(row.b for row in rows if row.b is not None)]
-        legs: dict[Ends, EquippedLead] = {}
-        for end, row in zip(pins, (first, *rows), strict=True):
-            look = self._lead(row, (end,))
-            if end is pin and len({row.colour for row in rows}) > 1:
-                look = replace(look, colour=None)
-            legs.setdefault(ends_of(self._node(end), joint), look)
-        return _Made(rows, legs, joint, f"the joint of {', '.join(map(self._text, pins))}")
+    def node(pin: PinKey) -> Node:
+        return pin.part if pin.part in hubs else pin
 
-    def _node(self, pin: PinKey) -> Node:
-        return pin.part if pin.part in self.hubs else pin
+    first = rows[0]
+    if not first.is_branch:
+        ends = ends_of(node(first.a), node(first.b or first.a))
+        is_lead = ends[0] != ends[1]
+        leads = {ends: _lead(first, _pins(first), sheet_titles)} if is_lead else {}
+        return _Made(tuple(rows), leads)
+    pin = first.a
+    joint = f"joint {pin.part}/{pin.connector}/{pin.half}/{pin.pin}"
+    pins = (pin, *(row.b for row in rows if row.b is not None))
+    legs: dict[Ends, EquippedLead] = {}
+    for end, row in zip(pins, (first, *rows), strict=True):
+        look = _lead(row, (end,), sheet_titles)
+        if end is pin and len({row.colour for row in rows}) > 1:
+            look = replace(look, colour=None)
+        legs.setdefault(ends_of(node(end), joint), look)
+    return _Made(tuple(rows), legs, joint, pins)
 
-    def _text(self, pin: PinKey) -> str:
-        connector = f" {pin.connector}" if pin.connector else ""
-        half = f".{pin.half}" if pin.half else ""
-        return f"{self.part_names[pin.part]}{connector}{half}:{pin.pin}"
 
-    def _lead(self, row: MapRow, pins: tuple[PinKey, ...]) -> EquippedLead:
-        return EquippedLead(
-            pins=pins,
-            colour=row.colour,
-            area_mm2=row.area_mm2,
-            source=self._source(row),
-            place=row.places[0] if row.places else None,
-            doubts=tuple(piece.sentence for piece in row.open_pieces),
-            is_seen=row.known.how in {"seen", "measured"},
-        )
-
-    def _source(self, row: MapRow) -> str:
-        """Where a lead is documented: its sheets, or how else it is known."""
-        if row.sheets:
-            return "sheet " + ", ".join(self.sheet_titles[sheet] for sheet in row.sheets)
-        return f"{row.known.how} {row.known.source}".strip()
+def _lead(row: MapRow, pins: tuple[PinKey, ...], sheet_titles: Mapping[str, str]) -> EquippedLead:
+    source = f"{row.known.how} {row.known.source}".strip()
+    if row.sheets:
+        source = "sheet " + ", ".join(sheet_titles[sheet] for sheet in row.sheets)
+    return EquippedLead(
+        pins=pins,
+        colour=row.colour,
+        area_mm2=row.area_mm2,
+        source=source,
+        place=row.places[0] if row.places else None,
+        doubts=tuple(piece.sentence for piece in row.open_pieces),
+        is_seen=row.known.how in {"seen", "measured"},
+    )
 
 
 def _pins(row: MapRow) -> tuple[PinKey, ...]:

@@ -41,7 +41,11 @@ _KIND_ORDER = {kind: rank for rank, kind in enumerate(_KINDS)}
 
 
 def find_gaps(
-    target: Equipment, vehicle: VehicleState, scope: Collection[Node] | None = None
+    target: Equipment,
+    vehicle: VehicleState,
+    scope: Collection[Node] | None = None,
+    *,
+    around: Collection[Node] | None = None,
 ) -> tuple[Gap, ...]:
     """Return the gaps between a vehicle as it is and the target, those in scope first.
 
@@ -49,12 +53,14 @@ def find_gaps(
     ----------
     scope
         The pins, splices and ground points that the job is about; None takes all of them in.
+    around
+        Look for gaps in leads and bars only where they hang together with these nodes.
     """
     told_apart = vehicle.equipment.speaking_of(target).telling_splices_apart(target)
     sides = Sides(target, replace(vehicle, equipment=told_apart))
-    steps = difference(sides.target, sides.vehicle, preferred=scope)
+    steps = difference(sides.target, sides.vehicle, preferred=scope, around=around)
     found = [
         *ThingGaps(sides, steps, scope).gaps(),
-        *LeadGaps(sides, steps, scope).gaps(),
+        *LeadGaps(sides, steps, scope, around).gaps(),
     ]
     return tuple(sorted(found, key=lambda gap: (not gap.in_scope, _KIND_ORDER[gap.kind], gap.key)))

@@ -12,13 +12,21 @@ How the data flows::
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from loomfolio.basics import NameNotFoundError, UsageError
-from loomfolio.nets import MapRow, Memory, Netlist, connector_map, derive, leaves_open
+from loomfolio.nets import (
+    MapRow,
+    Memory,
+    Netlist,
+    SheetMemory,
+    connector_map,
+    derive,
+    leaves_open,
+)
 from loomfolio.project import Fit, Project, Specimen
 from loomfolio.reading import Reading
-from loomfolio.retrofit.drawn_leads import KeptLeads
+from loomfolio.retrofit.drawn_leads import KeptLeads, MadeLeads
 from loomfolio.retrofit.evidence import Sides
 from loomfolio.retrofit.gaps import find_gaps
 from loomfolio.retrofit.matching import match_halves
@@ -29,22 +37,25 @@ from loomfolio.retrofit.seen import Seen, VehicleState, vehicle_as_it_is
 from loomfolio.retrofit.state import Equipment, equipment_of
 
 
-@dataclass
 class FitMemory:
-    """What earlier calls worked out of one fit, with what it leaves open kept, and left out."""
+    """What earlier calls worked out of one fit, with what it leaves open kept, and left out.
 
-    kept: Memory = field(default_factory=Memory)
-    certain: Memory = field(default_factory=Memory)
-    leads: KeptLeads = field(default_factory=KeptLeads)
-    certain_leads: KeptLeads = field(default_factory=KeptLeads)
+    Fits of one document share their sheets and leads.
+    """
+
+    def __init__(self, sheets: SheetMemory | None = None, leads: MadeLeads | None = None) -> None:
+        own_sheets, own_leads = sheets or SheetMemory(), leads or MadeLeads()
+        self.kept, self.certain = Memory(sheets=own_sheets), Memory(sheets=own_sheets)
+        self.leads, self.certain_leads = KeptLeads(own_leads), KeptLeads(own_leads)
 
 
-@dataclass
 class GapMemory:
     """What earlier calls worked out. Keep one for an open project, and an edit costs its own sheet only."""
 
-    target: FitMemory = field(default_factory=FitMemory)
-    vehicle: FitMemory = field(default_factory=FitMemory)
+    def __init__(self) -> None:
+        sheets, leads = SheetMemory(), MadeLeads()
+        self.target = FitMemory(sheets, leads)
+        self.vehicle = FitMemory(sheets, leads)
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,7 +177,9 @@ def compare_sides(
     gaps = list(find_gaps(wanted, state, scope))
     if seen:
         unseen = vehicle_as_it_is(documented, Seen(), target=wanted)
-        gaps += _closed_by_survey(gaps, find_gaps(wanted, unseen, scope), Sides(wanted, state))
+        gaps += _closed_by_survey(
+            gaps, find_gaps(wanted, unseen, scope, around=state.touched), Sides(wanted, state)
+        )
     return JobGaps(
         gaps=_in_order(_with_closures(gaps, project)),
         matching=matching,

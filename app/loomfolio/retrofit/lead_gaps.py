@@ -2,19 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from loomfolio.project import CableGroup
-from loomfolio.retrofit.difference import Move
-from loomfolio.retrofit.evidence import Grounds
+from loomfolio.retrofit.difference import Difference, Move
+from loomfolio.retrofit.evidence import Grounds, Sides
 from loomfolio.retrofit.gap_writer import About, GapWriter, ends_key, once
-from loomfolio.retrofit.records import Ends, EquippedLead, Gap, GapKind, Mend
+from loomfolio.retrofit.records import Ends, EquippedLead, Gap, GapKind, Mend, Node
 from loomfolio.retrofit.state import is_other_colour
 
 
 class LeadGaps(GapWriter):
-    """Finds which leads are to be made, moved, taken out or looked at again."""
+    """Finds which leads are to be made, moved, taken out or looked at again.
+
+    With `around` only leads at these nodes are looked at for their colour and area.
+    """
+
+    def __init__(
+        self,
+        sides: Sides,
+        steps: Difference,
+        scope: Collection[Node] | None,
+        around: Collection[Node] | None = None,
+    ) -> None:
+        super().__init__(sides, steps, scope)
+        self._around = around
 
     def gaps(self) -> Iterator[Gap]:
         """Yield every gap once."""
@@ -97,10 +110,7 @@ class LeadGaps(GapWriter):
         )
 
     def _other_looks(self) -> Iterator[Gap]:
-        for ends, drawn in self.target.leads.items():
-            found = self.vehicle.leads.get(ends)
-            if found is None or found is drawn:
-                continue
+        for ends, drawn, found in self._leads_of_both():
             grounds = None
             if is_other_colour(drawn.colour, found.colour):
                 grounds = self.sides.of_other_look(ends)
@@ -111,6 +121,18 @@ class LeadGaps(GapWriter):
                 grounds = grounds or self.sides.of_other_look(ends)
                 words = f"has {found.area_mm2:g} mm², drawn with {drawn.area_mm2:g} mm²"
                 yield self._look("other area", ends, grounds, words)
+
+    def _leads_of_both(self) -> Iterator[tuple[Ends, EquippedLead, EquippedLead]]:
+        """The leads that both sides have, but for those that are the very same."""
+        target, find = self.target.leads, self.vehicle.leads.find
+        leads = target.items()
+        if self._around is not None:
+            near = {ends for node in self._around for ends in target.at.get(node, ())}
+            leads = {ends: target[ends] for ends in near}.items()
+        for ends, drawn in leads:
+            found = find(ends)
+            if found is not None and found is not drawn:
+                yield ends, drawn, found
 
     def _look(self, kind: GapKind, ends: Ends, grounds: Grounds, words: str) -> Gap:
         sentence = f"The lead from {self._ends_text(ends, ' to ')} {words}"

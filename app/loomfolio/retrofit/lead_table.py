@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, KeysView, Mapping
+from collections.abc import Collection, ItemsView, Iterable, Iterator, Mapping
 from functools import cached_property
 
 from loomfolio.retrofit.records import Ends, EquippedLead, Node
@@ -23,9 +23,18 @@ class LeadTable(Mapping[Ends, EquippedLead]):
     def __len__(self) -> int:
         return len(self._leads)
 
-    def keys(self) -> KeysView[Ends]:
-        """Return the ends of all leads, as a set."""
-        return self._leads.keys()
+    def find(self, ends: Ends) -> EquippedLead | None:
+        """Return the lead with these ends, or None."""
+        return self._leads.get(ends)
+
+    def items(self) -> ItemsView[Ends, EquippedLead]:
+        """Return all leads with their ends."""
+        return self._leads.items()
+
+    @cached_property
+    def all_ends(self) -> frozenset[Ends]:
+        """The ends of all leads, as a set."""
+        return frozenset(self._leads)
 
     @cached_property
     def at(self) -> Mapping[Node, tuple[Ends, ...]]:
@@ -36,14 +45,14 @@ class LeadTable(Mapping[Ends, EquippedLead]):
             found.setdefault(ends[1], []).append(ends)
         return {node: tuple(leads) for node, leads in found.items()}
 
-    @cached_property
-    def at_part(self) -> Mapping[str, tuple[Ends, ...]]:
-        """The leads that end at each part."""
-        found: dict[str, dict[Ends, None]] = {}
-        for ends in self._leads:
+    def at_parts(self, parts: Collection[str]) -> dict[str, tuple[Ends, ...]]:
+        """Return the leads that end at each of some parts, in the order of the table."""
+        found: dict[str, dict[Ends, None]] = {part: {} for part in parts}
+        for ends in self._leads if parts else ():
             for node in ends:
                 part = node if isinstance(node, str) else node.part
-                found.setdefault(part, {})[ends] = None
+                if part in found:
+                    found[part][ends] = None
         return {part: tuple(leads) for part, leads in found.items()}
 
     def changed(self, *, gone: Iterable[Ends], new: Mapping[Ends, EquippedLead]) -> LeadTable:

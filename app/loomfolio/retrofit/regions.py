@@ -8,7 +8,7 @@ of its legs. What the target does not know belongs to nets of its own.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from loomfolio.project import PinKey
 from loomfolio.retrofit.blocks import Blocks
@@ -26,11 +26,16 @@ def name_in_documents(node: Node) -> Node:
 
 
 class Region:
-    """The part of two sides that differs. `nodes` stand in their order; `nets` are the target's."""
+    """The part of two sides that differs, or what hangs together with the nodes `around`.
 
-    def __init__(self, target: Equipment, vehicle: Equipment) -> None:
+    `nodes` stand in their order; `nets` are the target's.
+    """
+
+    def __init__(
+        self, target: Equipment, vehicle: Equipment, around: Collection[Node] | None = None
+    ) -> None:
         self.target, self.vehicle = target, vehicle
-        self.nodes = self._closed(self._seeds())
+        self.nodes = self._closed(self._seeds() if around is None else set(around))
         self.nets = Blocks(self.nodes)
         for joined in self._joined(target):
             self.nets.merge(joined)
@@ -39,7 +44,7 @@ class Region:
     def _seeds(self) -> set[Node]:
         """Where the two sides differ: in a lead, a bar, or a mated pair."""
         seeds: set[Node] = set()
-        for ends in self.target.leads.keys() ^ self.vehicle.leads.keys():
+        for ends in self.target.leads.all_ends ^ self.vehicle.leads.all_ends:
             seeds.update(ends)
         for bar in self.target.bars.keys() ^ self.vehicle.bars.keys():
             seeds.update(bar)

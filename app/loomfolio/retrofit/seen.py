@@ -7,8 +7,9 @@ reason for a question, never a lead.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from loomfolio.project import (
     AnyEntry,
@@ -22,7 +23,7 @@ from loomfolio.project import (
     PositionEntry,
     Specimen,
 )
-from loomfolio.retrofit.records import Ends, EquippedLead
+from loomfolio.retrofit.records import Ends, EquippedLead, Node
 from loomfolio.retrofit.state import Equipment, bar_name, is_other_colour
 
 NO_LEAD = frozenset({"empty", "plugged", "terminal without lead", "cut", "not there"})
@@ -73,7 +74,8 @@ class VehicleState:
 
     `strays` are pins at which a lead was found that does not go where it is documented, and nobody knows
     where; `dropped` are documented leads that the survey did not find, with the entry that says so.
-    `doubtful` is what its documents have only if an open option is built in.
+    `doubtful` is what its documents have only if an open option is built in. `touched` are the nodes at which
+    the survey may have changed anything.
     """
 
     equipment: Equipment
@@ -82,6 +84,7 @@ class VehicleState:
     strays: Mapping[PinKey, LeadEntry] = field(default_factory=dict)
     dropped: Mapping[Ends, AnyEntry] = field(default_factory=dict)
     doubtful: frozenset[object] = frozenset()
+    touched: frozenset[Node] = frozenset()
 
 
 def vehicle_as_it_is(documented: Equipment, survey: Seen, *, target: Equipment) -> VehicleState:
@@ -109,7 +112,7 @@ class _Corrected:
     def __init__(self, documented: Equipment, survey: Seen, target: Equipment) -> None:
         self._documented, self._seen, self._target = documented, survey, target
         open_things = documented.undetermined
-        self._gone = {ends for ends in documented.leads if ends in open_things}
+        self._gone = {e for e in documented.leads if e in open_things} if open_things else set()
         self._new: dict[Ends, EquippedLead] = {}
         self._bars = {b: label for b, label in documented.bars.items() if b not in open_things}
         self._kinds = {p: k for p, k in documented.part_kinds.items() if p not in open_things}
@@ -134,7 +137,26 @@ class _Corrected:
             self._strays,
             self._dropped,
             self._documented.undetermined,
+            frozenset(self._nodes_touched()),
         )
+
+    def _nodes_touched(self) -> Iterator[Node]:
+        """The nodes of leads, bars and mates that the survey speaks of or has changed."""
+        seen = self._seen
+        for ends in (*self._gone, *self._new, *self._dropped):
+            yield from ends
+        yield from (*seen.cavities, *seen.headers)
+        parts = {*seen.positions, *(part for part, _ in seen.bars), *(h.part for h in seen.halves)}
+        for side in (self._documented, self._target):
+            for leads in side.leads.at_parts(parts).values():
+                for ends in leads:
+                    yield from ends
+            for bar in side.bars:
+                if bar[0].part in parts:
+                    yield from bar
+            for halves, pairs in side.mates.items():
+                if any(half.part in parts for half in halves):
+                    yield from (pin for pair in pairs for pin in pair)
 
     def positions(self) -> None:
         for part, entry in self._seen.positions.items():
@@ -164,7 +186,13 @@ class _Corrected:
                 return
 
     def _leads_at_part(self, part: str) -> list[Ends]:
-        return [e for e in self._documented.leads.at_part.get(part, ()) if e not in self._gone]
+        return [ends for ends in self._at_parts[part] if ends not in self._gone]
+
+    @cached_property
+    def _at_parts(self) -> dict[str, tuple[Ends, ...]]:
+        """The documented leads at each part whose position or half was looked at."""
+        parts = {*self._seen.positions, *(half.part for half in self._seen.halves)}
+        return self._documented.leads.at_parts(parts)
 
     def halves(self) -> None:
         for half, entry in self._seen.halves.items():
@@ -241,7 +269,7 @@ class _Corrected:
     def _found(self, ends: Ends, entry: LeadEntry, pins: tuple[PinKey, PinKey]) -> None:
         known = self._new.get(ends)
         if known is None and ends not in self._gone:
-            known = self._documented.leads.get(ends)
+            known = self._documented.leads.find(ends)
         if known is None:
             self._say(entry, "the documents do not show it")
             known = EquippedLead(pins=pins, source="survey")

@@ -264,15 +264,17 @@ def equipment_of(
         open_options=_open_options(netlist) if certain is not None else (),
     )
     map_rows = connector_map(netlist) if rows is None else rows
-    told = (kept or KeptLeads()).leads_of(
-        map_rows, found.hubs, found.part_names, found.sheet_titles
-    )
+    told = (kept or KeptLeads()).leads_of(map_rows, found.hubs, found.sheet_titles)
+    joints = {
+        joint: f"the joint of {', '.join(found.text(pin) for pin in pins)}"
+        for joint, pins in told.joints.items()
+    }
     found = replace(
         found,
         leads=told.leads,
         loose=told.loose,
-        hubs={**found.hubs, **dict.fromkeys(told.joints, "splice")},
-        part_names={**found.part_names, **told.joints},
+        hubs={**found.hubs, **dict.fromkeys(joints, "splice")},
+        part_names={**found.part_names, **joints},
     )
     return found if certain is None else _with_doubts(found, certain)
 
