@@ -147,7 +147,7 @@ def edits(draw: Callable[[st.SearchStrategy[T]], T], number: int) -> Callable[[P
 def _as_told(netlist: Netlist) -> tuple[object, ...]:
     return (
         netlist.nets,
-        netlist.net_of_conductor,
+        dict(netlist.numbers_on),
         dict(netlist.net_by_pin),
         netlist.conductors,
         netlist.placed_pins,

@@ -28,8 +28,7 @@ def kept_batches(netlist: Netlist, runs: RunMap, make: MakeRows) -> Iterator[Kep
     used: set[RowsKey] = set()
     for sheet, own in netlist.sheets.items():
         used.add(sheet)
-        first = netlist.first_conductor[sheet]
-        numbers = netlist.net_of_conductor[first : first + len(own.graph.conductors)]
+        numbers = netlist.numbers_on[sheet]
         token = tokens.of_sheet(sheet, own, numbers)
         yield _batch(
             netlist, sheet, ((own,), token, numbers), partial(_of_sheet, netlist, runs, sheet, make)
@@ -116,7 +115,7 @@ class _Tokens:
         """Return what the rows of a run over links rest on."""
         netlist = self._netlist
         sheets = list(dict.fromkeys(map(netlist.sheet_of_conductor, run.conductors)))
-        numbers = tuple(netlist.net_of_conductor[n] for n in run.conductors)
+        numbers = tuple(map(netlist.net_of_conductor, run.conductors))
         links = {link.id: link for n in run.conductors for link in self._runs.links_on.get(n, ())}
         token = (
             self._of_names(numbers),

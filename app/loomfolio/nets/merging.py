@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from loomfolio.nets.mating import mate_pairs, pair_text, pins_of_halves
+from loomfolio.nets.numbered import FIRST_WITHOUT_SHEET
 from loomfolio.nets.records import NameClaim, Net
 from loomfolio.nets.release import Confirmations
 from loomfolio.nets.sheet_nets import SheetNets
@@ -39,16 +40,16 @@ class _PartPins:
 class _SheetResult:
     """The nets of a sheet's groups as they came out, with the numbers that they rest on.
 
-    `plain_from` is the number of the first net where no group of the sheet was joined to anything and none
-    got a name from a record; else None.
+    `is_plain` tells that no group of the sheet was joined to anything, and none got a name from a record.
     """
 
     sheet: SheetNets
     first: int
     nets: tuple[Net, ...]
+    net_by_number: Mapping[int, Net]
     net_by_pin: Mapping[PinKey, int]
     numbers: tuple[int, ...]
-    plain_from: int | None
+    is_plain: bool
 
 
 @dataclass
@@ -61,10 +62,10 @@ class MergeMemory:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """The nets, with the net of each conductor and pin."""
+    """The nets, the net of each conductor of each sheet, and of each pin."""
 
-    nets: tuple[Net, ...]
-    net_of_conductor: tuple[int, ...]
+    nets: dict[int, Net]
+    numbers_on: dict[str, tuple[int, ...]]
     net_by_pin: dict[PinKey, int]
 
 
@@ -292,8 +293,9 @@ class _Numbering:
         }
         self._claimed_parts = {pin.part for pin in self._claims}
         self._numbers: dict[int, int] = {}
-        self._nets: list[Net] = []
-        self._net_of_conductor: list[int] = []
+        self._next_loose = FIRST_WITHOUT_SHEET
+        self._nets: dict[int, Net] = {}
+        self._numbers_on: dict[str, tuple[int, ...]] = {}
         self._net_by_pin: dict[PinKey, int] = {}
 
     def _involved(self) -> list[int]:
@@ -321,7 +323,7 @@ class _Numbering:
             kept[name] = self._take_sheet(index, name)
         self._memory.sheets = kept
         self._take_loose()
-        return Merged(tuple(self._nets), tuple(self._net_of_conductor), self._net_by_pin)
+        return Merged(self._nets, self._numbers_on, self._net_by_pin)
 
     def _take_sheet(self, index: int, name: str) -> _SheetResult:
         own, first = self._merger.own[index], self._first[name]
@@ -329,20 +331,19 @@ class _Numbering:
         if before is not None and (before.sheet is not own or before.first != first):
             before = None
         is_plain = index not in self._joined_sheets and not self._claimed_parts & own.parts
-        if before is not None and is_plain and before.plain_from == len(self._nets):
+        if before is not None and is_plain and before.is_plain:
             result = before
-            self._nets.extend(before.nets)
+            self._nets.update(before.net_by_number)
         else:
             result = self._sheet_anew(index, before, is_plain=is_plain)
         self._net_by_pin.update(result.net_by_pin)
-        self._net_of_conductor.extend(result.numbers)
+        self._numbers_on[name] = result.numbers
         return result
 
     def _sheet_anew(
         self, index: int, before: _SheetResult | None, *, is_plain: bool
     ) -> _SheetResult:
         own, first = self._merger.own[index], self._first[self._merger.names[index]]
-        start = len(self._nets)
         nets: list[Net] = []
         is_same = before is not None
         for number, _ in enumerate(own.groups):
@@ -356,7 +357,8 @@ class _Numbering:
             nets=tuple(nets),
             net_by_pin=before.net_by_pin if before is not None and is_same else _by_pin(own, nets),
             numbers=tuple(nets[group].number for group in own.group_of_conductor),
-            plain_from=start if is_plain else None,
+            net_by_number={net.number: net for net in nets},
+            is_plain=is_plain,
         )
 
     def _net_of_group(self, index: int, group: int, known: Net | None) -> Net:
@@ -366,15 +368,15 @@ class _Numbering:
         if members is not None:
             number = self._numbers.get(root)
             return self._nets[number] if number is not None else self._made(root, members)
-        number = len(self._nets)
+        own, first = self._merger.own[index], self._first[self._merger.names[index]]
+        number = first + own.groups[group].conductors[0]
         claims = self._claims_of_group(index, group)
         if known is None or known.number != number or known.claims != claims:
-            own, first = self._merger.own[index], self._first[self._merger.names[index]]
             pins = own.groups[group].pins
             conductors = tuple(first + n for n in own.groups[group].conductors)
             sheets = (self._merger.names[index],)
             known = Net(number, _one_name(claims), claims, pins, sheets, conductors)
-        self._nets.append(known)
+        self._nets[number] = known
         return known
 
     def _claims_of_group(self, index: int, group: int) -> tuple[NameClaim, ...]:
@@ -405,16 +407,19 @@ class _Numbering:
             claims += own.claims.get(node - merger.start[index], ())
         in_order = tuple(sorted(pins, key=lambda pin: pin.sort_key))
         told = (*claims, *(c for pin in in_order for c in self._claims.get(pin, ())))
-        number = self._numbers[root] = len(self._nets)
+        conductors.sort()
+        number = conductors[0] if conductors else self._next_loose
+        self._next_loose += not conductors
+        self._numbers[root] = number
         net = Net(
             number,
             _one_name(told),
             told,
             in_order,
             tuple(sorted(sheets)),
-            tuple(sorted(conductors)),
+            tuple(conductors),
         )
-        self._nets.append(net)
+        self._nets[number] = net
         return net
 
     def _loose_pin(self, node: int) -> PinKey:

@@ -12,7 +12,6 @@ walked by `follow`. References stay apart: two ground points are never one net b
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -20,6 +19,7 @@ from functools import cached_property
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.nets.mating import mate_pairs, pair_text, pins_of_halves
 from loomfolio.nets.merging import MergeMemory, merged_nets
+from loomfolio.nets.numbered import NUMBERS_PER_SHEET, ByNumber
 from loomfolio.nets.records import DrawnConductor, Net, PlacedPin, Snap, Spot
 from loomfolio.nets.release import Confirmations, anchor_of
 from loomfolio.nets.sheet_graph import SNAP_REACH_MM, LinkEnd, SheetGraph
@@ -47,8 +47,9 @@ class Netlist:
     """The nets of a document in one fit, and everything that was found on the way.
 
     `project` is the visible document; `has_scope` tells whether the whole document names a scope.
-    `first_conductor[sheet]` is the number of the sheet's conductor 0; `net_of_conductor` and the numbers
-    of nets index `conductors` and `nets`. `memory` is what the next call takes over.
+    `first_conductor[sheet]` is the number of the sheet's conductor 0, `numbers_on[sheet]` are the numbers of
+    the nets of its conductors. A net has the number of its first conductor. `memory` is what the next call
+    takes over.
     """
 
     project: Project
@@ -56,8 +57,8 @@ class Netlist:
     fit: Fit | None
     sheets: Mapping[str, SheetNets]
     first_conductor: Mapping[str, int]
-    nets: tuple[Net, ...]
-    net_of_conductor: tuple[int, ...]
+    nets: ByNumber[Net]
+    numbers_on: Mapping[str, tuple[int, ...]]
     confirmations: Confirmations
     net_by_pin: Mapping[PinKey, int]
     memory: Memory
@@ -68,9 +69,9 @@ class Netlist:
         return {sheet: own.graph for sheet, own in self.sheets.items()}
 
     @cached_property
-    def conductors(self) -> tuple[DrawnConductor, ...]:
+    def conductors(self) -> ByNumber[DrawnConductor]:
         """All drawn conductors by their number."""
-        return tuple(c for sheet in self.sheets for c in self.conductors_on(sheet))
+        return ByNumber({c.number: c for sheet in self.sheets for c in self.conductors_on(sheet)})
 
     @cached_property
     def placed_pins(self) -> tuple[PlacedPin, ...]:
@@ -79,15 +80,16 @@ class Netlist:
 
     def sheet_of_conductor(self, number: int) -> str:
         """Return the sheet that a conductor is drawn on."""
-        return self._sheet_names[bisect_right(self._firsts, number) - 1]
+        return self._sheet_names[number // NUMBERS_PER_SHEET]
 
     @cached_property
     def _sheet_names(self) -> list[str]:
-        return [s for s, own in self.sheets.items() if own.graph.conductors]
+        return list(self.sheets)
 
-    @cached_property
-    def _firsts(self) -> list[int]:
-        return [self.first_conductor[sheet] for sheet in self._sheet_names]
+    def net_of_conductor(self, number: int) -> int:
+        """Return the number of the net that a conductor belongs to."""
+        place, local = divmod(number, NUMBERS_PER_SHEET)
+        return self.numbers_on[self._sheet_names[place]][local]
 
     def net(self, number: int) -> Net:
         """Return a net by its number."""
@@ -114,7 +116,7 @@ class Netlist:
                 lines=tuple(edge.line for edge in edges),
                 stroke_mm=max(edge.ink.stroke_mm for edge in edges),
                 source="read" if any(edge.ink.source == "read" for edge in edges) else "drawn",
-                net=self.net_of_conductor[conductor],
+                net=self.numbers_on[sheet_id][number],
                 colour=next((edge.ink.colour for edge in edges if edge.ink.colour), None),
                 is_dashed=any(edge.ink.is_dashed for edge in edges),
             )
@@ -208,11 +210,7 @@ def derive(
     kept = memory or Memory()
     visible = in_fit(project, fit, undetermined, kept=kept.fitted)
     sheets = _sheets(visible, readings, kept.sheets)
-    first: dict[str, int] = {}
-    count = 0
-    for sheet_id, own in sheets.items():
-        first[sheet_id] = count
-        count += len(own.graph.conductors)
+    first = {sheet_id: place * NUMBERS_PER_SHEET for place, sheet_id in enumerate(sheets)}
     confirmations = Confirmations.of(visible)
     merged = merged_nets(visible, sheets, first, confirmations, kept.merged)
     return Netlist(
@@ -221,8 +219,8 @@ def derive(
         fit=fit,
         sheets=sheets,
         first_conductor=first,
-        nets=merged.nets,
-        net_of_conductor=merged.net_of_conductor,
+        nets=ByNumber(merged.nets),
+        numbers_on=merged.numbers_on,
         confirmations=confirmations,
         net_by_pin=merged.net_by_pin,
         memory=kept,

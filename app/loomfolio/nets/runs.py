@@ -106,9 +106,10 @@ class RunMap:
     @property
     def runs(self) -> Iterator[Run]:
         """All runs, those without a pin included, in the order of their first conductor."""
-        for number in range(len(self.netlist.net_of_conductor)):
-            if self.linked.get(number, (number,))[0] == number:
-                yield self.run_of(number)
+        for sheet, first in self.netlist.first_conductor.items():
+            for number in range(first, first + len(self.netlist.numbers_on[sheet])):
+                if self.linked.get(number, (number,))[0] == number:
+                    yield self.run_of(number)
 
     def runs_of_pin(self, pin: PinKey) -> tuple[Run, ...]:
         """Return the runs that end at a pin, in order."""
