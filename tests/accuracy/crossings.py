@@ -80,6 +80,8 @@ def dress_crossings(draft: Draft, events: Events) -> None:
         room = _room(draft, key, at, stops[key])
         if room < 1.6 * _half_size(draft, kind) or not _is_steep(draft.wiring, meeting):
             kind = "plain"
+        if _arc_radius(draft, kind) < 1.3 * draft.wiring.edges[key].look.width_mm:
+            kind = "plain"
         if draft.wiring.edges[key].look.dash or key in draft.plain_edges:
             kind = "plain"
         _dress(draft, events, (key, at, room, meeting.at), kind)
@@ -126,7 +128,7 @@ def _dress(draft: Draft, events: Events, place: tuple[int, float, float, Point],
         events.add(key, Event(at, half, "gap"))
     elif kind == "broken":
         events.add(key, Event(at, half, "gap"))
-        _small_arc(draft, key, where, half * 0.6)
+        _small_arc(draft, key, where, _arc_radius(draft, kind))
     if kind != "plain":
         reach = min(room * 0.5, 1.8)
         draft.empty.fill((where[0] - reach, where[1] - reach, where[0] + reach, where[1] + reach))
@@ -138,6 +140,12 @@ def _half_size(draft: Draft, kind: str) -> float:
     return {"hop": min(0.38 * pitch, 1.3), "gap": min(0.3 * pitch, 0.9)}.get(
         kind, min(0.34 * pitch, 1.8) if kind == "broken" else 0.0
     )
+
+
+def _arc_radius(draft: Draft, kind: str) -> float:
+    """The radius of the arc of a hop; without end where a crossing has none."""
+    share = {"hop": 1.0, "broken": 0.6}.get(kind, math.inf)
+    return share * _half_size(draft, kind) if share < math.inf else share
 
 
 def _bulge(wiring: Wiring, key: int) -> int:
