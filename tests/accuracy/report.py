@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 import time
 from collections import Counter
@@ -165,5 +164,5 @@ def table(rows: Iterable[list[str]]) -> str:
 
 def say(text: str) -> None:
     """Write a line for the person and show it at once."""
-    sys.stdout.write(text + os.linesep)
+    sys.stdout.write(text + "\n")
     sys.stdout.flush()
