@@ -9,13 +9,14 @@ from pypdf import PdfReader
 
 from loomfolio.basics import demo_projects_path
 from loomfolio.bench import write_bench_pack
-from loomfolio.bench.cut_list import CutPiece, pieces_for_gaps
+from loomfolio.bench.cut_list import CutPiece, joints_for_gaps, pieces_for_gaps
+from loomfolio.bench.joints import Joint, JointEnd
 from loomfolio.nets import connector_map, derive
 from loomfolio.project import PinKey, ProjectFolder
 from loomfolio.reading import readings_of
 from loomfolio.retrofit import Closing, Gap, Mend, job_gaps
 
-A, B, C = (PinKey(part=f"part-{n}", pin="1") for n in (1, 2, 3))
+A, B, C, D = (PinKey(part=f"part-{n}", pin="1") for n in (1, 2, 3, 4))
 TRACTOR = demo_projects_path() / "orchard_tractor_dc_inlet"
 
 
@@ -38,6 +39,22 @@ def test_only_a_lead_that_the_vehicle_lacks_is_cut() -> None:
 def test_a_closed_gap_asks_for_no_lead() -> None:
     closing = Closing(by="reason", reason="the owner wants no camera")
     assert pieces_for_gaps([_piece(A, B)], [_gap(A, B, closing)]) == ()
+
+
+def _joint(*pins: PinKey) -> Joint:
+    ends = tuple(
+        JointEnd(pin=pin, leads=(1,), colour=None, area_mm2=None, is_released=True, is_seen=False)
+        for pin in pins
+    )
+    return Joint(
+        kind="drawn branch", name="Branch", net="", sheets=(), ends=ends, open_sentences=()
+    )
+
+
+def test_a_joint_at_which_nothing_is_missing_is_not_made_again() -> None:
+    new, there = _joint(A, C), _joint(C, D)
+    assert joints_for_gaps([new, there], [_gap(A, B)]) == (new,)
+    assert joints_for_gaps([new, there], []) == ()
 
 
 def test_no_traction_lead_of_the_tractor_is_on_its_cut_list(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from loomfolio.bench.joints import Joint
 from loomfolio.bench.leads import BenchLead
 from loomfolio.project import LeadColour, PinKey
-from loomfolio.retrofit import Gap
+from loomfolio.retrofit import Gap, Node
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +86,21 @@ def pieces_for_gaps(pieces: Sequence[CutPiece], gaps: Sequence[Gap]) -> tuple[Cu
 
     A piece to a joint counts where a lead that is missing ends at its pin.
     """
-    missing = {frozenset(ends) for gap in gaps if gap.is_open for ends in gap.mend.joined}
+    missing = _missing(gaps)
     pins = {node for ends in missing for node in ends}
     return tuple(
         piece
         for piece in pieces
         if (piece.a in pins if piece.b is None else frozenset((piece.a, piece.b)) in missing)
     )
+
+
+def joints_for_gaps(joints: Sequence[Joint], gaps: Sequence[Gap]) -> tuple[Joint, ...]:
+    """Return the joints at which a lead that is missing ends: every other joint is in the vehicle already."""
+    pins = {node for ends in _missing(gaps) for node in ends}
+    return tuple(joint for joint in joints if any(end.pin in pins for end in joint.ends))
+
+
+def _missing(gaps: Sequence[Gap]) -> set[frozenset[Node]]:
+    """The two ends of each lead that an open gap asks for."""
+    return {frozenset(ends) for gap in gaps if gap.is_open for ends in gap.mend.joined}

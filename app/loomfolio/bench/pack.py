@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from loomfolio.bench.cut_list import CutPiece, cut_list, pieces_for_gaps
+from loomfolio.bench.cut_list import CutPiece, cut_list, joints_for_gaps, pieces_for_gaps
 from loomfolio.bench.frame import Frame, Paper, Subject, frame_of
 from loomfolio.bench.joints import Joint, joints_of
 from loomfolio.bench.leads import BenchLead, bench_leads
@@ -89,7 +89,7 @@ def write_bench_pack(
     rows
         The connector map of `netlist`; may be empty.
     gaps
-        What the vehicle lacks: only leads that close one of them are cut. None where the job names no
+        What the vehicle lacks: only leads and joints that close one of them are made. None where the job names no
         fits; the cut list then says that it may hold leads which are in the vehicle already.
     today
         The date that is printed and written into the files.
@@ -127,6 +127,8 @@ def _pack(
     own = [lead for lead in leads if lead.in_scope]
     joints = joints_of(project, own)
     pieces = cut_list(own, joints)
+    if gaps is not None:
+        joints, pieces = joints_for_gaps(joints, gaps), pieces_for_gaps(pieces, gaps)
     return _Pack(
         project=project,
         fit=netlist.fit.name if netlist.fit is not None else "",
@@ -136,7 +138,7 @@ def _pack(
         lines=map_table(project, leads),
         joints=joints,
         splices=splice_table(project, joints),
-        pieces=pieces if gaps is None else pieces_for_gaps(pieces, gaps),
+        pieces=pieces,
         knows_gaps=gaps is not None,
     )
 
