@@ -63,6 +63,14 @@ from loomfolio.project.path_edits import (
     withdraw_acceptance,
     withdraw_confirmation,
 )
+from loomfolio.project.proof_edits import (
+    add_reading,
+    record_doing,
+    remove_reading,
+    sign_hold,
+    withdraw_doing,
+    withdraw_signature,
+)
 from loomfolio.project.survey_edits import (
     add_baseline,
     change_baseline,
@@ -92,6 +100,7 @@ __all__ = [
     "add_link",
     "add_mate",
     "add_part",
+    "add_reading",
     "add_reference",
     "add_sheet",
     "add_specimen",
@@ -122,6 +131,7 @@ __all__ = [
     "put_not_conductor",
     "record_bar",
     "record_cavity",
+    "record_doing",
     "record_half",
     "record_header",
     "record_lead",
@@ -137,6 +147,7 @@ __all__ = [
     "remove_marks",
     "remove_mate",
     "remove_part",
+    "remove_reading",
     "remove_reference",
     "remove_sheet",
     "remove_specimen",
@@ -145,7 +156,10 @@ __all__ = [
     "resize_sheet",
     "set_job",
     "set_scope",
+    "sign_hold",
     "withdraw_acceptance",
     "withdraw_confirmation",
+    "withdraw_doing",
     "withdraw_match",
+    "withdraw_signature",
 ]

@@ -34,6 +34,7 @@ from loomfolio.project.models import (
     Reference,
     Sheet,
 )
+from loomfolio.project.proof import Doing
 from loomfolio.project.record_lists import (
     LIST_NAMES,
     RECORD_LISTS,
@@ -217,7 +218,7 @@ def _files_of(record: AnyRecord) -> tuple[str, ...]:
     match record:
         case Sheet():
             return (record.file,)
-        case Specimen() | Baseline():
+        case Specimen() | Baseline() | Doing():
             return tuple(photo.file for photo in record.photos)
         case _:
             return ()

@@ -27,6 +27,7 @@ from loomfolio.project.facts import (
     Vehicle,
 )
 from loomfolio.project.marks import Mark
+from loomfolio.project.proof import Doing, MeterReading, Signature
 from loomfolio.project.specimens import (
     Baseline,
     ConnectorMatch,
@@ -313,6 +314,9 @@ class Project(Record):
     closures: tuple[GapClosure, ...] = ()
     matches: tuple[ConnectorMatch, ...] = ()
     layouts: tuple[ListLayout, ...] = ()
+    doings: tuple[Doing, ...] = ()
+    meter_readings: tuple[MeterReading, ...] = ()
+    signatures: tuple[Signature, ...] = ()
 
     def sheet(self, sheet_id: str) -> Sheet:
         """Return the sheet with this id; `KeyError` if there is none."""

@@ -36,6 +36,7 @@ from loomfolio.project.models import (
     Reference,
     Sheet,
 )
+from loomfolio.project.proof import Doing, MeterReading, Signature
 from loomfolio.project.specimens import (
     BarEntry,
     Baseline,
@@ -76,6 +77,9 @@ AnyRecord: TypeAlias = (
     | GapClosure
     | ConnectorMatch
     | ListLayout
+    | Doing
+    | MeterReading
+    | Signature
 )
 """A record with an id of its own."""
 
@@ -98,6 +102,9 @@ ListName = Literal[
     "closures",
     "matches",
     "layouts",
+    "doings",
+    "meter_readings",
+    "signatures",
 ]
 LIST_NAMES: tuple[ListName, ...] = get_args(ListName)
 
@@ -133,6 +140,9 @@ RECORD_LISTS: Mapping[ListName, RecordList] = {
     "closures": RecordList("gap closure", TypeAdapter(GapClosure)),
     "matches": RecordList("connector match", TypeAdapter(ConnectorMatch)),
     "layouts": RecordList("list layout", TypeAdapter(ListLayout)),
+    "doings": RecordList("tick", TypeAdapter(Doing)),
+    "meter_readings": RecordList("meter reading", TypeAdapter(MeterReading)),
+    "signatures": RecordList("signature", TypeAdapter(Signature)),
 }
 
 
