@@ -6,7 +6,7 @@ import inspect
 import pytest
 from PySide6.QtGui import QKeySequence
 
-from loomfolio.cli import _parser
+from loomfolio.cli import shell_parser
 from loomfolio.desk.action_book import tip_of
 from loomfolio.desk.actions import ACTIONS, MENUS, action
 from loomfolio.desk.dialogs.manual import GESTURES, manual_html
@@ -57,8 +57,8 @@ def test_what_concerns_the_document_can_be_done_by_a_script(a):
 def test_its_shell_command_is_one_that_the_shell_takes(a):
     words = a.shell.split()
     assert words[0] == "loomfolio"
-    parsed = _parser().parse_args(words[1:])
-    assert callable(parsed.command)
+    parsed = shell_parser().parse_args(words[1:])
+    assert parsed.command.name == words[1]
 
 
 @pytest.mark.parametrize("a", [a for a in ACTIONS if a.id in VIEW_ONLY], ids=lambda a: a.id)
