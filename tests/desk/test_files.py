@@ -8,6 +8,7 @@ from PIL import Image
 
 from loomfolio.desk.files import Files
 from loomfolio.desk.settings import Settings
+from loomfolio.desk.starting import demo_doors, demo_paths
 from loomfolio.desk.steps import Steps
 from loomfolio.desk.work import Work
 from loomfolio.desk.workbench import Workbench
@@ -64,6 +65,19 @@ def test_a_new_project_lies_on_disk_at_once(files, bench, home):
     files.new()
     assert bench.project == Project()
     assert ProjectFolder.open(home / "New project", read_only=True).project == Project()
+
+
+@pytest.mark.parametrize("number", [0, 1], ids=["van", "tractor"])
+def test_each_demo_opens_as_a_copy_of_ones_own(files, bench, answers, told, home, number):
+    door = demo_doors(home)[number]
+    answers.answers["one_of"] = door.words
+    files.open_demo()
+    assert bench.path == home / demo_paths()[number].name
+    assert not bench.session.is_read_only
+    assert "your own copy of the demo" in told[-1]
+    answers.answers["one_of"] = demo_doors(home)[number].words
+    files.open_demo()
+    assert told[-1] == "This is the copy that you have open."
 
 
 def test_two_new_projects_have_two_folders(files, bench, home):

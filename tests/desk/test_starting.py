@@ -3,7 +3,14 @@
 import pytest
 
 from loomfolio.basics import FileUnreadableError
-from loomfolio.desk.starting import copy_of_demo, demo_path, start_anew, start_with
+from loomfolio.desk.starting import (
+    copy_of_demo,
+    demo_doors,
+    demo_path,
+    demo_paths,
+    start_anew,
+    start_with,
+)
 from loomfolio.project import ProjectFolder, pack
 from support.make_desk import FRONT, draw_page, open_session, small_job
 
@@ -108,3 +115,18 @@ def test_a_copy_is_wholly_there_or_not_at_all(home):
     copy = copy_of_demo(demo_path(), home)
     assert ProjectFolder.open(copy, read_only=True).project.sheets
     assert [path.name for path in home.iterdir()] == [copy.name]
+
+
+def test_both_demos_have_a_door_and_a_copy_that_is_there_comes_first(home):
+    jobs = [ProjectFolder.open(path, read_only=True).project.job.title for path in demo_paths()]
+    assert len(jobs) == 2
+    assert [door.words for door in demo_doors(home)] == [
+        f"{job}: from the beginning" for job in jobs
+    ]
+    copy = copy_of_demo(demo_paths()[1], home)
+    doors = demo_doors(home)
+    assert [(door.demo, door.copy) for door in doors] == [
+        (demo_paths()[0], None),
+        (demo_paths()[1], copy),
+        (demo_paths()[1], None),
+    ]

@@ -11,7 +11,8 @@ from loomfolio.desk.theme import Theme
 
 HEAD = "Drop your sheets here"
 SENTENCE = (
-    "Pictures or PDF pages of wiring diagrams, or a whole project.\nCtrl+Shift+O asks for them."
+    "Pictures or PDF pages of wiring diagrams, or a whole project.\nCtrl+Shift+O asks for them. "
+    "To try it first: File, Open a demo project."
 )
 
 
@@ -43,7 +44,7 @@ class EmptyState(QWidget):
         theme = self._theme
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        wide, high = min(self.width() - 64.0, theme.px(560)), theme.px(240)
+        wide, high = min(self.width() - 64.0, theme.px(560)), theme.px(256)
         middle = QRectF(self.rect()).center()
         box = QRectF(middle.x() - wide / 2, middle.y() - high / 2, wide, high)
         pen = QPen(theme.colour("hairline"), 1.5)
@@ -59,7 +60,7 @@ class EmptyState(QWidget):
         painter.drawText(line, Qt.AlignmentFlag.AlignCenter, HEAD)
         painter.setPen(theme.colour("second text"))
         painter.setFont(theme.font())
-        words = QRectF(box.left() + 32, line.bottom() + 4, wide - 64, theme.px(56))
+        words = QRectF(box.left() + 32, line.bottom() + 4, wide - 64, theme.px(76))
         flags = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop
         painter.drawText(words, int(flags | Qt.TextFlag.TextWordWrap), SENTENCE)
         painter.end()

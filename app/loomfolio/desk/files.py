@@ -12,6 +12,7 @@ from loomfolio.desk.asking import Asker
 from loomfolio.desk.derived import Derived
 from loomfolio.desk.settings import Settings, projects_home
 from loomfolio.desk.sheet_arrival import Arrived, check_in, lay_down, on_paper, paper_choices
+from loomfolio.desk.starting import copy_of_demo, demo_doors, own_copy
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.work import Job, Watch, Work
 from loomfolio.desk.workbench import Workbench
@@ -46,6 +47,23 @@ class Files:
     def open_project(self, path: Path) -> None:
         """Open a project folder."""
         self._steps.attempt(lambda: self._change(Session.open(path)))
+
+    def open_demo(self) -> None:
+        """Ask for one of the demo projects, and open a copy of it that the person may change."""
+        doors = {door.words: door for door in demo_doors(projects_home())}
+        if not doors:
+            self._tell("No demo project is installed; the program's own folder is incomplete.")
+            return
+        words = self._ask.one_of("Demo projects", "Which job do you want to try?", tuple(doors))
+        door = doors.get(words or "")
+        if door is None:
+            return
+        if door.copy == self._workbench.path:
+            self._tell("This is the copy that you have open.")
+            return
+        copy = door.copy or copy_of_demo(door.demo, projects_home())
+        if self._steps.attempt(lambda: self._change(Session.open(copy))):
+            self._tell(own_copy(copy))
 
     def new(self) -> None:
         """Make an empty project; it lies on disk at once, so nothing can be lost."""

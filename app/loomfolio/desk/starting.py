@@ -1,6 +1,6 @@
-"""Which project a start opens: the one named, a new one for sheets, the last one, or the demo.
+"""Which project a start opens: the one named, a new one for sheets, the last one, or a demo.
 
-The demo is copied to the person's own folder first, so that what was installed stays as it is.
+A demo is copied to the person's own folder first, so that what was installed stays as it is.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from pathlib import Path
 
 from loomfolio.basics import DocumentError, demo_projects_path
 from loomfolio.desk.arrivals import PROJECT_FILE, free_folder, sorted_out
-from loomfolio.project import Project, Session, unpack
+from loomfolio.project import Project, ProjectFolder, Session, unpack
 
 FIRST_DEMO = "parcel_van_towing"
 _LEFT_BEHIND = shutil.ignore_patterns("cache", "*.lock", ".lock", "*.part")
@@ -57,18 +57,48 @@ def start_anew(recent: Sequence[Path], home: Path) -> Start:
     copy = home / demo.name
     if not (copy / PROJECT_FILE).is_file():
         copy = copy_of_demo(demo, home)
-    sentence = f"This is your own copy of the demo, in {copy}; change in it what you like."
-    return Start(Session.open(copy), (), sentence)
+    return Start(Session.open(copy), (), own_copy(copy))
+
+
+def own_copy(copy: Path) -> str:
+    """Return the sentence that says what one has open."""
+    return f"This is your own copy of the demo, in {copy}; change in it what you like."
 
 
 def demo_path() -> Path | None:
     """Return the first demo project; None where none is installed."""
+    return next(iter(demo_paths()), None)
+
+
+def demo_paths() -> tuple[Path, ...]:
+    """Return the demo projects that are installed, the first one first."""
     folder = demo_projects_path()
     if not folder.is_dir():
-        return None
+        return ()
     demos = [path for path in sorted(folder.iterdir()) if (path / PROJECT_FILE).is_file()]
-    demos.sort(key=lambda path: path.name != FIRST_DEMO)
-    return demos[0] if demos else None
+    return tuple(sorted(demos, key=lambda path: path.name != FIRST_DEMO))
+
+
+@dataclass(frozen=True, slots=True)
+class DemoDoor:
+    """One way into a demo: the copy that the person has already, or a new one."""
+
+    words: str
+    demo: Path
+    copy: Path | None
+
+
+def demo_doors(home: Path) -> tuple[DemoDoor, ...]:
+    """Return the ways into the demos: for each a copy made anew, after the one that is there already."""
+    doors: list[DemoDoor] = []
+    for demo in demo_paths():
+        with ProjectFolder.open(demo, read_only=True) as folder:
+            title = folder.project.job.title or demo.name
+        known = home / demo.name
+        if (known / PROJECT_FILE).is_file():
+            doors.append(DemoDoor(f"{title}: go on with your copy", demo, known))
+        doors.append(DemoDoor(f"{title}: from the beginning", demo, None))
+    return tuple(doors)
 
 
 def copy_of_demo(demo: Path, home: Path) -> Path:

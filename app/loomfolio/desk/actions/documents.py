@@ -27,6 +27,16 @@ DOCUMENT_ACTIONS: tuple[Action, ...] = (
         shell="loomfolio desk PROJECT",
     ),
     Action(
+        "demo",
+        "File",
+        "Open a demo project…",
+        (),
+        lambda d: d.files.open_demo(),
+        "open",
+        "Two invented jobs, each left half way: a parcel van and an orchard tractor",
+        library="loomfolio.desk.starting.copy_of_demo",
+    ),
+    Action(
         "add_sheets",
         "File",
         "Add sheets…",
