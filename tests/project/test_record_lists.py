@@ -10,7 +10,9 @@ from loomfolio.project import (
     LIST_NAMES,
     AnyEntry,
     AnyMark,
+    AnyNote,
     AnyRecord,
+    ElectricNote,
     Mark,
     Project,
     SurveyEntry,
@@ -31,11 +33,16 @@ def test_the_table_knows_every_type_that_a_list_can_hold():
     held: set[type] = set()
     for name in LIST_NAMES:
         inner = typing.get_args(Project.model_fields[name].annotation)[0]
-        kinds = {Mark: typing.get_args(AnyMark), SurveyEntry: typing.get_args(AnyEntry)}
+        kinds = {
+            Mark: typing.get_args(AnyMark),
+            SurveyEntry: typing.get_args(AnyEntry),
+            ElectricNote: typing.get_args(AnyNote),
+        }
         held |= set(kinds.get(inner, (inner,)))
     assert held == set(typing.get_args(AnyRecord))
     assert set(typing.get_args(typing.get_args(Mark)[0])) == set(typing.get_args(AnyMark))
     assert set(typing.get_args(typing.get_args(SurveyEntry)[0])) == set(typing.get_args(AnyEntry))
+    assert set(typing.get_args(typing.get_args(ElectricNote)[0])) == set(typing.get_args(AnyNote))
 
 
 def test_ids_begin_with_the_word_for_their_record():

@@ -411,6 +411,25 @@ EDITS: dict[str, Callable[[Hand], Project]] = {
     "Reopen a gap": lambda h: edits.reopen_gap(h.project, h.one(h.project.closures).id),
     "Match connectors": _match,
     "Remember a layout": _remember_layout,
+    "Note a circuit": lambda h: (
+        edits.note_circuit(
+            h.project,
+            pin=h.pin(),
+            circuit=h.draw(st.sampled_from(["high voltage", "bus", "interlock"])),
+        ).project
+    ),
+    "Note a supply": lambda h: (
+        edits.note_supply(h.project, pin=h.pin(), back=h.pin(), voltage_v=12.6).project
+    ),
+    "Note a fuse": lambda h: (
+        edits.note_fuse(h.project, part=h.one(h.project.parts).id, rating_a=10).project
+    ),
+    "Forget a note": lambda h: edits.remove_notes(h.project, [h.one(h.project.electric_notes).id]),
+    "Name a state": lambda h: (
+        edits.add_state(h.project, name=h.draw(NAMES), supplies=(h.pin(),)).project
+    ),
+    "Forget a state": lambda h: edits.remove_state(h.project, h.one(h.project.states).id),
+    "Let a rule stand": lambda h: edits.accept_rule(h.project, h.draw(NAMES), "looked at").project,
     "Confirm a place": _confirm_place,
     "Confirm a record": _confirm_record,
     "Withdraw": lambda h: edits.withdraw_confirmation(h.project, h.one(h.project.confirmations).id),

@@ -4,6 +4,20 @@ An edit that the document cannot take raises `EditError` and changes nothing. Ne
 the serial, which grows, so that no id is ever used twice. Removing a record removes what hangs on it.
 """
 
+from loomfolio.project.circuit_edits import (
+    accept_rule,
+    add_state,
+    change_state,
+    note_circuit,
+    note_fuse,
+    note_load,
+    note_relay,
+    note_resistance,
+    note_supply,
+    remove_notes,
+    remove_state,
+    withdraw_rule_acceptance,
+)
 from loomfolio.project.editing import Added
 from loomfolio.project.job_edits import (
     add_fit,
@@ -92,6 +106,7 @@ from loomfolio.project.survey_edits import (
 __all__ = [
     "Added",
     "accept_finding",
+    "accept_rule",
     "add_baseline",
     "add_fit",
     "add_group",
@@ -104,6 +119,7 @@ __all__ = [
     "add_reference",
     "add_sheet",
     "add_specimen",
+    "add_state",
     "change_baseline",
     "change_fit",
     "change_group",
@@ -116,11 +132,18 @@ __all__ = [
     "change_reference",
     "change_sheet",
     "change_specimen",
+    "change_state",
     "close_gap",
     "confirm",
     "match_connectors",
     "move_marks",
     "move_sheet",
+    "note_circuit",
+    "note_fuse",
+    "note_load",
+    "note_relay",
+    "note_resistance",
+    "note_supply",
     "number_pins",
     "put_apart",
     "put_body",
@@ -146,11 +169,13 @@ __all__ = [
     "remove_link",
     "remove_marks",
     "remove_mate",
+    "remove_notes",
     "remove_part",
     "remove_reading",
     "remove_reference",
     "remove_sheet",
     "remove_specimen",
+    "remove_state",
     "rename_part",
     "reopen_gap",
     "resize_sheet",
@@ -161,5 +186,6 @@ __all__ = [
     "withdraw_confirmation",
     "withdraw_doing",
     "withdraw_match",
+    "withdraw_rule_acceptance",
     "withdraw_signature",
 ]

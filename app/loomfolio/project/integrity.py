@@ -17,6 +17,15 @@ from pydantic_core import PydanticSerializationError
 
 from loomfolio.basics import EditError
 from loomfolio.project.changes import Changes
+from loomfolio.project.circuits import (
+    CircuitNote,
+    ElectricState,
+    FuseNote,
+    LoadNote,
+    RelayNote,
+    ResistanceNote,
+    SupplyNote,
+)
 from loomfolio.project.conditions import parse
 from loomfolio.project.facts import Record
 from loomfolio.project.marks import BodyMark
@@ -114,7 +123,17 @@ def change_faults(after: Project, changes: Changes) -> Iterator[str]:
 
 _SPEAKERS: Mapping[ListName, tuple[ListName, ...]] = {
     "sheets": ("marks", "links"),
-    "parts": ("marks", "mates", "leads", "groups", "harnesses", "survey", "matches"),
+    "parts": (
+        "marks",
+        "mates",
+        "leads",
+        "groups",
+        "harnesses",
+        "survey",
+        "matches",
+        "electric_notes",
+        "states",
+    ),
     "references": ("parts",),
     "harnesses": ("leads", "specimens"),
     "specimens": ("survey", "baselines"),
@@ -161,12 +180,13 @@ def namesake(project: Project, record: AnyRecord) -> str | None:
 
     Names that differ in capitals only count as the same: a person could not tell them apart.
     """
-    if not isinstance(record, Part | Reference | Fit):
+    if not isinstance(record, Part | Reference | Fit | ElectricState):
         return None
-    others: tuple[Part | Reference | Fit, ...] = (
+    others: tuple[Part | Reference | Fit | ElectricState, ...] = (
         *project.parts,
         *project.references,
         *project.fits,
+        *project.states,
     )
     for other in others:
         is_alike = type(other) is type(record) and other.name.casefold() == record.name.casefold()
@@ -176,7 +196,7 @@ def namesake(project: Project, record: AnyRecord) -> str | None:
 
 
 def _name_faults(project: Project) -> Iterator[str]:
-    for records in (project.parts, project.references, project.fits):
+    for records in (project.parts, project.references, project.fits, project.states):
         names = Counter(record.name.casefold() for record in records)
         for record in records:
             if names.pop(record.name.casefold(), 1) > 1:
@@ -333,6 +353,35 @@ def _(baseline: Baseline) -> Iterator[Need]:
 def _(match: ConnectorMatch) -> Iterator[Need]:
     yield Need("part", match.target.part)
     yield Need("part", match.vehicle.part)
+
+
+@needs.register
+def _(note: CircuitNote) -> Iterator[Need]:
+    yield Need("part", note.pin.part)
+
+
+@needs.register
+def _(note: LoadNote | SupplyNote) -> Iterator[Need]:
+    yield Need("part", note.pin.part)
+    if note.back is not None:
+        yield Need("part", note.back.part)
+
+
+@needs.register
+def _(note: FuseNote | RelayNote) -> Iterator[Need]:
+    yield Need("part", note.part)
+
+
+@needs.register
+def _(note: ResistanceNote) -> Iterator[Need]:
+    yield Need("part", note.ends[0].part)
+
+
+@needs.register
+def _(state: ElectricState) -> Iterator[Need]:
+    yield from (Need("part", pin.part) for pin in state.supplies)
+    yield from (Need("part", pin.part) for setting in state.settings for pin in setting.ends)
+    yield from (Need("part", drive.pin.part) for drive in state.drives)
 
 
 def _mark_needs(mark: AnyMark) -> Iterator[Need]:

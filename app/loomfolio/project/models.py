@@ -12,6 +12,7 @@ from typing import Annotated, Final, Literal, Protocol, Self, TypeVar
 from pydantic import ConfigDict, Field, model_validator
 
 from loomfolio.basics import MmPoint
+from loomfolio.project.circuits import ElectricNote, ElectricState, RuleAcceptance
 from loomfolio.project.facts import (
     Anchor,
     Condition,
@@ -317,6 +318,9 @@ class Project(Record):
     doings: tuple[Doing, ...] = ()
     meter_readings: tuple[MeterReading, ...] = ()
     signatures: tuple[Signature, ...] = ()
+    electric_notes: tuple[ElectricNote, ...] = ()
+    states: tuple[ElectricState, ...] = ()
+    accepted_rules: tuple[RuleAcceptance, ...] = ()
 
     def sheet(self, sheet_id: str) -> Sheet:
         """Return the sheet with this id; `KeyError` if there is none."""

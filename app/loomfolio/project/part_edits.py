@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Literal, NotRequired, Required, TypedDict, Unpack
 
 from loomfolio.basics import EditError
+from loomfolio.project.circuits import ElectricState
 from loomfolio.project.editing import Added, add, found, put_in, swap, take_out
 from loomfolio.project.facts import STATED, Condition, HalfKey, Known, LeadColour, PinKey
 from loomfolio.project.integrity import Need, needs
@@ -69,7 +70,8 @@ def remove_part(project: Project, part_id: str) -> Project:
     project = take_out(project, "leads", leads)
     project = _thin_groups(project, part_id)
     project = put_in(project, "harnesses", [_thinned(h, part_id) for h in project.harnesses])
-    speakers: tuple[ListName, ...] = ("survey", "matches")
+    project = put_in(project, "states", [_without_part(s, part_id) for s in project.states])
+    speakers: tuple[ListName, ...] = ("survey", "matches", "electric_notes")
     for name in speakers:
         gone = [
             record.id
@@ -98,6 +100,18 @@ def _thin_groups(project: Project, part_id: str) -> Project:
 def _thinned(harness: Harness, part_id: str) -> Harness:
     ends = tuple(end for end in harness.ends if end.part != part_id)
     return harness if ends == harness.ends else harness.model_copy(update={"ends": ends})
+
+
+def _without_part(state: ElectricState, part_id: str) -> ElectricState:
+    """The state with nothing said of a part; the same record where it said nothing."""
+    told = {
+        "supplies": tuple(pin for pin in state.supplies if pin.part != part_id),
+        "settings": tuple(one for one in state.settings if one.ends[0].part != part_id),
+        "drives": tuple(one for one in state.drives if one.pin.part != part_id),
+    }
+    if all(getattr(state, name) == left for name, left in told.items()):
+        return state
+    return state.model_copy(update=told)
 
 
 # --------------------------------------------------------------------------------------- references

@@ -12,6 +12,17 @@ from typing import Literal, NamedTuple, TypeAlias, get_args
 
 from pydantic import JsonValue, TypeAdapter
 
+from loomfolio.project.circuits import (
+    CircuitNote,
+    ElectricNote,
+    ElectricState,
+    FuseNote,
+    LoadNote,
+    RelayNote,
+    ResistanceNote,
+    RuleAcceptance,
+    SupplyNote,
+)
 from loomfolio.project.marks import (
     ApartMark,
     BodyMark,
@@ -58,6 +69,7 @@ AnyMark: TypeAlias = (
     NameMark | LeadMark | LineMark | JoinMark | ApartMark | NotConductorMark | BodyMark
 )
 AnyEntry: TypeAlias = CavityEntry | HeaderEntry | PositionEntry | HalfEntry | BarEntry | LeadEntry
+AnyNote: TypeAlias = CircuitNote | LoadNote | SupplyNote | FuseNote | ResistanceNote | RelayNote
 AnyRecord: TypeAlias = (
     Sheet
     | Part
@@ -80,6 +92,9 @@ AnyRecord: TypeAlias = (
     | Doing
     | MeterReading
     | Signature
+    | AnyNote
+    | ElectricState
+    | RuleAcceptance
 )
 """A record with an id of its own."""
 
@@ -105,6 +120,9 @@ ListName = Literal[
     "doings",
     "meter_readings",
     "signatures",
+    "electric_notes",
+    "states",
+    "accepted_rules",
 ]
 LIST_NAMES: tuple[ListName, ...] = get_args(ListName)
 
@@ -143,6 +161,9 @@ RECORD_LISTS: Mapping[ListName, RecordList] = {
     "doings": RecordList("tick", TypeAdapter(Doing)),
     "meter_readings": RecordList("meter reading", TypeAdapter(MeterReading)),
     "signatures": RecordList("signature", TypeAdapter(Signature)),
+    "electric_notes": RecordList("electric note", TypeAdapter(ElectricNote)),
+    "states": RecordList("electric state", TypeAdapter(ElectricState)),
+    "accepted_rules": RecordList("accepted rule", TypeAdapter(RuleAcceptance)),
 }
 
 
@@ -153,9 +174,9 @@ def records_of(project: Project, name: ListName) -> tuple[AnyRecord, ...]:
 
 
 def record_data(record: AnyRecord) -> JsonObject:
-    """Return a record as it is written: what equals its default is left out, but not the kind of a mark or entry."""
+    """Return a record as it is written: what equals its default is left out, but never a kind."""
     data: JsonObject = record.model_dump(mode="json", exclude_defaults=True, warnings=False)
-    if isinstance(record, AnyMark | AnyEntry):
+    if isinstance(record, AnyMark | AnyEntry | AnyNote):
         return {"id": record.id, "kind": record.kind, **data}
     return data
 

@@ -2,6 +2,7 @@
 
 from loomfolio.retrofit.applying import apply_gaps
 from loomfolio.retrofit.baseline import BaselineComparison, compare_baselines
+from loomfolio.retrofit.circuits import circuit_reasons, circuits_of
 from loomfolio.retrofit.donor import DifferingHalf, DonorCover, FollowingLoom, donor_cover
 from loomfolio.retrofit.effort import Span, effort_hours
 from loomfolio.retrofit.estimate import (
@@ -94,6 +95,8 @@ __all__ = [
     "VehicleState",
     "apply_gaps",
     "bring_in_list",
+    "circuit_reasons",
+    "circuits_of",
     "compare_baselines",
     "compare_fits",
     "compare_sides",
