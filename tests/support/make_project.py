@@ -350,6 +350,11 @@ def _change_fit(hand: Hand) -> Project:
     return edits.change_fit(hand.project, fit.model_copy(update={"name": hand.draw(NAMES)}))
 
 
+def _add_zone_way(hand: Hand) -> Project:
+    a, b = hand.one(hand.project.zones).id, hand.one(hand.project.zones).id
+    return edits.add_zone_way(hand.project, zones=(a, b), length_m=1.5).project
+
+
 EDITS: dict[str, Callable[[Hand], Project]] = {
     "Add a sheet": _add_sheet,
     "Move a sheet": lambda h: edits.move_sheet(
@@ -430,6 +435,28 @@ EDITS: dict[str, Callable[[Hand], Project]] = {
     ),
     "Forget a state": lambda h: edits.remove_state(h.project, h.one(h.project.states).id),
     "Let a rule stand": lambda h: edits.accept_rule(h.project, h.draw(NAMES), "looked at").project,
+    "Add a zone": lambda h: edits.add_zone(h.project, name=h.draw(NAMES), covers=("trim",)).project,
+    "Remove a zone": lambda h: edits.remove_zone(h.project, h.one(h.project.zones).id),
+    "Add a way": _add_zone_way,
+    "Place a part": lambda h: (
+        edits.place_thing(
+            h.project, part=h.one(h.project.parts).id, zone=h.one(h.project.zones).id
+        ).project
+    ),
+    "Choose an operation": lambda h: (
+        edits.choose_operation(
+            h.project, gap=h.draw(NAMES), offer=h.draw(NAMES), kind="lead into cavity"
+        ).project
+    ),
+    "Add a step": lambda h: (
+        edits.add_work_step(h.project, title=h.draw(NAMES), zone=h.one(h.project.zones).id).project
+    ),
+    "Order two steps": lambda h: (
+        edits.order_steps(h.project, first=h.draw(NAMES), then="the end").project
+    ),
+    "Set an effort": lambda h: (
+        edits.set_effort(h.project, work=h.draw(NAMES), hours_least=0.5, hours_most=1.0).project
+    ),
     "Confirm a place": _confirm_place,
     "Confirm a record": _confirm_record,
     "Withdraw": lambda h: edits.withdraw_confirmation(h.project, h.one(h.project.confirmations).id),

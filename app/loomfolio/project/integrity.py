@@ -63,6 +63,7 @@ from loomfolio.project.specimens import (
     PositionEntry,
     Specimen,
 )
+from loomfolio.project.work import Outline, Placement, WorkStep, Zone, ZoneWay
 
 
 class Need(NamedTuple):
@@ -122,7 +123,7 @@ def change_faults(after: Project, changes: Changes) -> Iterator[str]:
 
 
 _SPEAKERS: Mapping[ListName, tuple[ListName, ...]] = {
-    "sheets": ("marks", "links"),
+    "sheets": ("marks", "links", "zones", "zone_ways"),
     "parts": (
         "marks",
         "mates",
@@ -133,10 +134,12 @@ _SPEAKERS: Mapping[ListName, tuple[ListName, ...]] = {
         "matches",
         "electric_notes",
         "states",
+        "placements",
     ),
     "references": ("parts",),
     "harnesses": ("leads", "specimens"),
     "specimens": ("survey", "baselines"),
+    "zones": ("zone_ways", "placements", "work_steps"),
 }
 """The lists whose records may speak of a record of a list; confirmations may speak of any."""
 
@@ -180,13 +183,14 @@ def namesake(project: Project, record: AnyRecord) -> str | None:
 
     Names that differ in capitals only count as the same: a person could not tell them apart.
     """
-    if not isinstance(record, Part | Reference | Fit | ElectricState):
+    if not isinstance(record, Part | Reference | Fit | ElectricState | Zone):
         return None
-    others: tuple[Part | Reference | Fit | ElectricState, ...] = (
+    others: tuple[Part | Reference | Fit | ElectricState | Zone, ...] = (
         *project.parts,
         *project.references,
         *project.fits,
         *project.states,
+        *project.zones,
     )
     for other in others:
         is_alike = type(other) is type(record) and other.name.casefold() == record.name.casefold()
@@ -196,7 +200,8 @@ def namesake(project: Project, record: AnyRecord) -> str | None:
 
 
 def _name_faults(project: Project) -> Iterator[str]:
-    for records in (project.parts, project.references, project.fits, project.states):
+    lists = (project.parts, project.references, project.fits, project.states, project.zones)
+    for records in lists:
         names = Counter(record.name.casefold() for record in records)
         for record in records:
             if names.pop(record.name.casefold(), 1) > 1:
@@ -382,6 +387,34 @@ def _(state: ElectricState) -> Iterator[Need]:
     yield from (Need("part", pin.part) for pin in state.supplies)
     yield from (Need("part", pin.part) for setting in state.settings for pin in setting.ends)
     yield from (Need("part", drive.pin.part) for drive in state.drives)
+
+
+def _outline_needs(outline: Outline | None) -> Iterator[Need]:
+    if outline is not None:
+        yield Need("sheet", outline.sheet)
+
+
+@needs.register
+def _(zone: Zone) -> Iterator[Need]:
+    return _outline_needs(zone.outline)
+
+
+@needs.register
+def _(way: ZoneWay) -> Iterator[Need]:
+    yield from (Need("zone", zone) for zone in way.zones)
+    yield from _outline_needs(way.course)
+
+
+@needs.register
+def _(placement: Placement) -> Iterator[Need]:
+    yield Need("part", placement.part)
+    yield Need("zone", placement.zone)
+
+
+@needs.register
+def _(step: WorkStep) -> Iterator[Need]:
+    if step.zone is not None:
+        yield Need("zone", step.zone)
 
 
 def _mark_needs(mark: AnyMark) -> Iterator[Need]:

@@ -139,7 +139,7 @@ def remove_sheet(project: Project, sheet_id: str) -> Project:
     """
     project = take_out(project, "sheets", [sheet_id])
     project = take_out(project, "marks", [m.id for m in project.marks if m.sheet == sheet_id])
-    project = _cut_links(project, sheet_id)
+    project = _without_outlines(_cut_links(project, sheet_id), sheet_id)
     on_sheet = (c for c in project.confirmations if c.place and c.place.sheet == sheet_id)
     return withdraw(project, {confirmation.id for confirmation in on_sheet})
 
@@ -150,6 +150,23 @@ def _cut_links(project: Project, sheet_id: str) -> Project:
     project = withdraw(project, {c.id for c in project.confirmations if c.record in touched})
     links = (left.get(link.id, link) for link in project.links)
     return put_in(project, "links", [link for link in links if link is not None])
+
+
+def _without_outlines(project: Project, sheet_id: str) -> Project:
+    """The zones and ways stay; what was drawn of them on the sheet goes with it."""
+    zones = [
+        zone.model_copy(update={"outline": None})
+        if zone.outline is not None and zone.outline.sheet == sheet_id
+        else zone
+        for zone in project.zones
+    ]
+    ways = [
+        way.model_copy(update={"course": None})
+        if way.course is not None and way.course.sheet == sheet_id
+        else way
+        for way in project.zone_ways
+    ]
+    return put_in(put_in(project, "zones", zones), "zone_ways", ways)
 
 
 def _touches(link: Link, sheet_id: str) -> bool:

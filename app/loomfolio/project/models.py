@@ -38,6 +38,15 @@ from loomfolio.project.specimens import (
     Specimen,
     SurveyEntry,
 )
+from loomfolio.project.work import (
+    EffortRow,
+    Operation,
+    Placement,
+    StepOrder,
+    WorkStep,
+    Zone,
+    ZoneWay,
+)
 
 PROJECT_SCHEMA: Final = "loomfolio.project/1"
 
@@ -321,6 +330,13 @@ class Project(Record):
     electric_notes: tuple[ElectricNote, ...] = ()
     states: tuple[ElectricState, ...] = ()
     accepted_rules: tuple[RuleAcceptance, ...] = ()
+    zones: tuple[Zone, ...] = ()
+    zone_ways: tuple[ZoneWay, ...] = ()
+    placements: tuple[Placement, ...] = ()
+    operations: tuple[Operation, ...] = ()
+    work_steps: tuple[WorkStep, ...] = ()
+    step_orders: tuple[StepOrder, ...] = ()
+    effort_rows: tuple[EffortRow, ...] = ()
 
     def sheet(self, sheet_id: str) -> Sheet:
         """Return the sheet with this id; `KeyError` if there is none."""

@@ -62,6 +62,15 @@ from loomfolio.project.specimens import (
     Specimen,
     SurveyEntry,
 )
+from loomfolio.project.work import (
+    EffortRow,
+    Operation,
+    Placement,
+    StepOrder,
+    WorkStep,
+    Zone,
+    ZoneWay,
+)
 
 JsonObject: TypeAlias = dict[str, JsonValue]
 
@@ -95,6 +104,13 @@ AnyRecord: TypeAlias = (
     | AnyNote
     | ElectricState
     | RuleAcceptance
+    | Zone
+    | ZoneWay
+    | Placement
+    | Operation
+    | WorkStep
+    | StepOrder
+    | EffortRow
 )
 """A record with an id of its own."""
 
@@ -123,6 +139,13 @@ ListName = Literal[
     "electric_notes",
     "states",
     "accepted_rules",
+    "zones",
+    "zone_ways",
+    "placements",
+    "operations",
+    "work_steps",
+    "step_orders",
+    "effort_rows",
 ]
 LIST_NAMES: tuple[ListName, ...] = get_args(ListName)
 
@@ -164,6 +187,13 @@ RECORD_LISTS: Mapping[ListName, RecordList] = {
     "electric_notes": RecordList("electric note", TypeAdapter(ElectricNote)),
     "states": RecordList("electric state", TypeAdapter(ElectricState)),
     "accepted_rules": RecordList("accepted rule", TypeAdapter(RuleAcceptance)),
+    "zones": RecordList("zone", TypeAdapter(Zone)),
+    "zone_ways": RecordList("zone way", TypeAdapter(ZoneWay)),
+    "placements": RecordList("placement", TypeAdapter(Placement)),
+    "operations": RecordList("operation", TypeAdapter(Operation)),
+    "work_steps": RecordList("work step", TypeAdapter(WorkStep)),
+    "step_orders": RecordList("step order", TypeAdapter(StepOrder)),
+    "effort_rows": RecordList("effort", TypeAdapter(EffortRow)),
 }
 
 
