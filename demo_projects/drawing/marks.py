@@ -146,7 +146,7 @@ class Marker:
         """Put a name on the wire of a pin, a little away from the body."""
         plan = self._plans[number]
         wire = next(wire for wire in plan.wires if pin in (wire.a, wire.b))
-        at = self.anchor(number, _off_pin(plan, wire, pin))
+        at = self.anchor(number, off_pin(plan, wire, pin))
         self.project = edits.put_name(
             self.project, sheet=at.sheet, at=at.at, name=name, known=known
         ).project
@@ -228,8 +228,8 @@ def _on_edge(at: MmPoint, side: Side, box: MmBox) -> MmPoint:
             return at._replace(y=box.y1)
 
 
-def _off_pin(plan: SheetPlan, wire: WirePlan, pin: str) -> MmPoint:
-    """A point of the first stretch of a wire, seen from the pin: 4 mm out, or half way where it is short."""
+def off_pin(plan: SheetPlan, wire: WirePlan, pin: str) -> MmPoint:
+    """Return a point of the first stretch of a wire, seen from the pin: 4 mm out, or half way where it is short."""
     course = plan.course(wire)
     first, second = course[:2] if wire.a == pin else (course[-1], course[-2])
     length = first.distance_mm(second)

@@ -16,7 +16,16 @@ from loomfolio.desk.table.intents import (
     NumberPins,
     Remove,
 )
-from loomfolio.project import Anchor, ApartMark, BodyMark, BodyPin, JoinMark, Known, NameMark
+from loomfolio.project import (
+    Anchor,
+    ApartMark,
+    BodyMark,
+    BodyPin,
+    JoinMark,
+    Known,
+    NameMark,
+    edits,
+)
 from support.make_desk import FRONT, REAR, derived, linked_job, pin, small_job
 
 
@@ -151,6 +160,17 @@ def test_a_link_names_both_sheets():
     step = step_of(small_job(), MakeLink(a, b))
     assert step.title == "Link Front to Rear"
     assert [(link.a, link.b) for link in step.project.links] == [(a, b)]
+
+
+def test_a_link_whose_other_end_was_open_is_ended_not_doubled():
+    start, end = (
+        Anchor(sheet="sheet-1", at=FRONT.at("f")),
+        Anchor(sheet="sheet-2", at=REAR.at("m")),
+    )
+    begun = edits.add_link(small_job(), a=start, label="H").project
+    near = Anchor(sheet="sheet-1", at=MmPoint(start.at.x + 1.0, start.at.y))
+    (link,) = step_of(begun, MakeLink(end, near)).project.links
+    assert (link.a, link.b, link.label, link.known) == (start, end, "H", Known())
 
 
 def test_marks_and_links_go_in_one_step():

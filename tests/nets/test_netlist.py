@@ -168,6 +168,18 @@ def test_a_line_through_a_body_is_cut_at_its_edge() -> None:
     assert partition(netlist) == {frozenset({"E.1", "G.1"}), frozenset({"F.1", "G.2"})}
 
 
+def test_the_edge_of_a_body_that_lies_there_shows_the_lines_that_were_cut_at_it() -> None:
+    drawn = ascii_sheet("a-------b\n\nc-------d")
+    left, right = drawn.at("a"), drawn.at("d")
+    box = MmBox((left.x + right.x) / 2, left.y - 3.0, right.x + 3.0, right.y + 3.0)
+    fresh = make_netlist(make_project([drawn], [], []), [drawn])
+    body = BodyMark(id="mark-1", sheet=drawn.sheet.id, box=box, part=E.id)
+    boxed = make_netlist(make_project([drawn], [E], [body]), [drawn])
+    places = boxed.edge_crossings(drawn.sheet.id, box)
+    assert places == fresh.edge_crossings(drawn.sheet.id, box)
+    assert len(places) == 2
+
+
 def test_a_pin_does_not_take_a_line_that_only_passes_by() -> None:
     drawn = ascii_sheet("a-----b")
     marks = [

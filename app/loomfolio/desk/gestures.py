@@ -105,10 +105,22 @@ def _draw_line(project: Project, wish: intents.DrawLine) -> Step:
     return Step("Draw line", edits.put_line(project, sheet=wish.sheet, points=wish.points).project)
 
 
+LINK_END_MM = 3.0
+"""So near to the start of a link that has no other end yet, a new link is its other end: about an arrow's length."""
+
+
 def _make_link(project: Project, wish: intents.MakeLink) -> Step:
-    sheets = [project.sheet(end.sheet).title for end in (wish.a, wish.b)]
-    made = edits.add_link(project, a=wish.a, b=wish.b)
-    return Step(f"Link {sheets[0]} to {sheets[1]}", made.project)
+    sheets = [project.sheet(place.sheet).title for place in (wish.a, wish.b)]
+    title = f"Link {sheets[0]} to {sheets[1]}"
+    for start, end in ((wish.a, wish.b), (wish.b, wish.a)):
+        for link in project.links:
+            is_its_start = link.a.sheet == start.sheet and (
+                link.a.at.distance_mm(start.at) <= LINK_END_MM
+            )
+            if link.b is None and is_its_start:
+                ended = link.model_copy(update={"b": end, "known": Known()})
+                return Step(title, edits.change_link(project, ended))
+    return Step(title, edits.add_link(project, a=wish.a, b=wish.b).project)
 
 
 def _remove(project: Project, wish: intents.Remove) -> Step:

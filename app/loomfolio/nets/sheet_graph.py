@@ -43,6 +43,9 @@ RIVAL_MARGIN_MM = 0.4
 """A second conductor less than this much farther away than the nearest makes it doubtful, and so does one
 less than half as far again (common practice, no source)."""
 
+ON_EDGE_MM = 0.05
+"""An end as near to an outline as this was cut at it (half a px at 250 dpi); one deeper inside is a part's ink."""
+
 OUTSIDE_BODY_MM = 2.0
 """A line that stops this far short of a new body's edge is still offered as one of its pins."""
 
@@ -98,14 +101,17 @@ class SheetGraph:
         return snap_to(self.wiring.near(at, within_mm), self.component)
 
     def edge_crossings(self, box: MmBox) -> tuple[MmPoint, ...]:
-        """Return where conductors meet the outline of a new box, clockwise from its top-left corner."""
+        """Return where conductors meet the outline of a box, clockwise from its top-left corner.
+
+        Of a new box they pass through the outline; at one that lies there already they were cut, and end on it.
+        """
         hits = [hit for edge in self.wiring.touching(box) for hit in edge_hits(edge.line, box)]
         loose = [
             _onto_edge(point, box)
             for node, point in enumerate(self.wiring.points)
             if self.wiring.degree(node) == 1
             and distance_to_edge_mm(point, box) <= OUTSIDE_BODY_MM
-            and not box.holds(point)
+            and (not box.holds(point) or distance_to_edge_mm(point, box) <= ON_EDGE_MM)
         ]
         return tuple(sorted(pins_of_new_body(hits, loose), key=lambda at: _clockwise(at, box)))
 

@@ -208,6 +208,13 @@ def test_a_connector_without_a_face_is_laid_out_first(qtbot, dialog, bench):
     assert dialog.face.run.face.side == "wire side"
 
 
+def test_a_connector_that_is_not_there_needs_no_rows(qtbot, dialog, bench):
+    socket = HalfKey(part=X90.id)
+    dialog.choose(socket)
+    qtbot.mouseClick(dialog.editor.gone["not there"], Qt.MouseButton.LeftButton)
+    assert half_entry(bench.project, VAN, socket).state == "not there"
+
+
 def test_a_cavity_that_lies_twice_is_told(qtbot, dialog):
     dialog.choose(HalfKey(part=X90.id))
     dialog.editor.rows.setPlainText("1 2\n2 4")

@@ -7,13 +7,19 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPlainTextEdit, QPushButton, 
 
 from loomfolio.desk.survey.steps import text_of
 from loomfolio.desk.theme import Theme
-from loomfolio.project import Face, FaceSide
+from loomfolio.project import Face, FaceSide, HalfState
+
+_GONE: tuple[HalfState, ...] = ("not there", "dummy plug", "bridge plug")
 
 
 class FaceEditor(QWidget):
-    """Rows of cavities and the side that they are drawn from; `typed` once both are said."""
+    """Rows of cavities and the side that they are drawn from; `typed` once both are said.
+
+    A connector that is not there, or closed by a plug, needs no rows: `half_asked` with its state.
+    """
 
     typed = Signal(str, str)
+    half_asked = Signal(str)
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -32,6 +38,14 @@ class FaceEditor(QWidget):
         self.rows.setTabChangesFocus(True)
         self.sides: dict[FaceSide, QPushButton] = {}
         row = QHBoxLayout()
+        self.gone: dict[HalfState, QPushButton] = {}
+        for state in _GONE:
+            button = QPushButton(state.capitalize(), self)
+            button.setAutoDefault(False)
+            button.setToolTip(f"The connector: {state}; then nothing has to be typed")
+            button.clicked.connect(lambda _=False, chosen=state: self.half_asked.emit(chosen))
+            row.addWidget(button)
+            self.gone[state] = button
         row.addStretch(1)
         for side in ("wire side", "mating side"):
             button = QPushButton(f"Shown from the {side}", self)

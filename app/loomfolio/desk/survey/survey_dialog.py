@@ -123,6 +123,7 @@ class SurveyDialog(QDialog):
         self.face.face_asked.connect(self._edit_face)
         self.things.store_asked.connect(self._store_things)
         self.editor.typed.connect(self._store_how_it_lies)
+        self.editor.half_asked.connect(self._store_half)
 
     @property
     def specimen_id(self) -> str:
