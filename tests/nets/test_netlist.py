@@ -171,7 +171,7 @@ def test_a_line_through_a_body_is_cut_at_its_edge() -> None:
 def test_the_edge_of_a_body_that_lies_there_shows_the_lines_that_were_cut_at_it() -> None:
     drawn = ascii_sheet("a-------b\n\nc-------d")
     left, right = drawn.at("a"), drawn.at("d")
-    box = MmBox((left.x + right.x) / 2, left.y - 3.0, right.x + 3.0, right.y + 3.0)
+    box = MmBox((left.x + right.x) / 2 + 1.0, left.y - 3.0, right.x + 3.0, right.y + 3.0)
     fresh = make_netlist(make_project([drawn], [], []), [drawn])
     body = BodyMark(id="mark-1", sheet=drawn.sheet.id, box=box, part=E.id)
     boxed = make_netlist(make_project([drawn], [E], [body]), [drawn])
