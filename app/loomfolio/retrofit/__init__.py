@@ -26,6 +26,17 @@ from loomfolio.retrofit.job import (
 )
 from loomfolio.retrofit.list_files import ListFile, read_list, sheet_names
 from loomfolio.retrofit.lists import ListResult, RowFault, bring_in_list, proposed_layout
+from loomfolio.retrofit.live import (
+    LiveFault,
+    Liveness,
+    LiveStep,
+    LiveTable,
+    PinLiveness,
+    RelayAtRest,
+    WayCurrent,
+    live_table,
+    path_text,
+)
 from loomfolio.retrofit.matching import match_halves
 from loomfolio.retrofit.records import (
     Closing,
@@ -98,6 +109,10 @@ __all__ = [
     "LeadEnd",
     "ListFile",
     "ListResult",
+    "LiveFault",
+    "LiveStep",
+    "LiveTable",
+    "Liveness",
     "MatchQuestion",
     "Matching",
     "MaterialRow",
@@ -107,6 +122,7 @@ __all__ = [
     "Offer",
     "OpeningFill",
     "PickUp",
+    "PinLiveness",
     "PlanComparison",
     "PlanFinding",
     "PlannedJoint",
@@ -114,6 +130,7 @@ __all__ = [
     "PlannedOperation",
     "PlannedPart",
     "PlannedStep",
+    "RelayAtRest",
     "Renaming",
     "RowFault",
     "Seen",
@@ -122,6 +139,7 @@ __all__ = [
     "Span",
     "Sureness",
     "VehicleState",
+    "WayCurrent",
     "WorkPlan",
     "apply_gaps",
     "bring_in_list",
@@ -141,8 +159,10 @@ __all__ = [
     "fit_view",
     "job_gaps",
     "job_scope",
+    "live_table",
     "match_halves",
     "mirrored",
+    "path_text",
     "proposed_layout",
     "read_list",
     "sheet_names",
