@@ -82,6 +82,8 @@ from loomfolio.retrofit.work import (
     PlannedPart,
     PlannedStep,
     WorkPlan,
+    all_offers,
+    offers_for,
 )
 
 __all__ = [
@@ -141,6 +143,7 @@ __all__ = [
     "VehicleState",
     "WayCurrent",
     "WorkPlan",
+    "all_offers",
     "apply_gaps",
     "bring_in_list",
     "circuit_reasons",
@@ -162,6 +165,7 @@ __all__ = [
     "live_table",
     "match_halves",
     "mirrored",
+    "offers_for",
     "path_text",
     "proposed_layout",
     "read_list",

@@ -1,5 +1,6 @@
 """From gaps to work: offers, lengths, sizes, joints, steps in their order, effort."""
 
+from loomfolio.retrofit.work.offers import all_offers, offers_for
 from loomfolio.retrofit.work.records import (
     HoldPoint,
     LeadEnd,
@@ -32,4 +33,6 @@ __all__ = [
     "PlannedPart",
     "PlannedStep",
     "WorkPlan",
+    "all_offers",
+    "offers_for",
 ]

@@ -42,8 +42,7 @@ class Offer:
     """One way to close a gap. Offers of a gap stand in their rank: least cutting first, refused ones last.
 
     `cuts` counts the leads of the vehicle that are cut or whose insulation is opened, `joints` the joints
-    made. `forbidden` is the sentence why it must not be; empty where it may. `needs` is what has to be
-    there before it can be done with a `forbidden` class (the stated treatment). `closes` are the keys of all
+    made. `forbidden` is the sentence why it must not be; empty where it may. `closes` are the keys of all
     gaps that the same piece of work closes.
     """
 
@@ -59,6 +58,8 @@ class Offer:
     length_m: Figure | None
     effort_h: Span
     forbidden: str = ""
+    treatment: str = ""
+    """What makes a refused offer allowed once the person has stated it; empty where nothing does."""
     pick_up: PickUp | None = None
     closes: tuple[str, ...] = ()
     donor: str | None = None
