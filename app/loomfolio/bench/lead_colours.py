@@ -86,3 +86,17 @@ def _table() -> tuple[tuple[str, str, str], ...]:
 def _paint() -> dict[str, str]:
     table = json.loads(asset_path("colours.json").read_text(encoding="utf-8"))
     return {str(name): str(paint) for name, paint in table["leads"].items()}
+
+
+def colour_name(colour: LeadColour | None) -> str:
+    """Return the one name of a lead's base colour, such as `orange`; empty where it is not known, or not one.
+
+    Examples
+    --------
+    >>> colour_name(LeadColour(text="OG"))
+    'orange'
+    """
+    if colour is None:
+        return ""
+    names = _names(_codes(colour)[0], colour.code_set)
+    return next(iter(names)) if len(names) == 1 else ""

@@ -15,6 +15,7 @@ from loomfolio.cli.gaps import COMMAND as GAPS
 from loomfolio.cli.map import COMMAND as MAP
 from loomfolio.cli.new import COMMAND as NEW
 from loomfolio.cli.pack import COMMAND as PACK
+from loomfolio.cli.proof import COMMAND as PROOF
 from loomfolio.cli.screenshot import COMMAND as SCREENSHOT
 from loomfolio.cli.sheet import COMMAND as SHEET
 from loomfolio.cli.unpack import COMMAND as UNPACK
@@ -30,6 +31,7 @@ COMMANDS: tuple[Command, ...] = (
     SHEET,
     GAPS,
     ESTIMATE,
+    PROOF,
     PACK,
     UNPACK,
 )
