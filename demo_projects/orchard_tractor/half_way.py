@@ -11,10 +11,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from drawing.circuits import note_circuits
 from drawing.marks import Marker
 from drawing.plan import BodyPlan
 
 from loomfolio.project import Known, Project, edits
+from orchard_tractor.circuits import CIRCUITS
 from orchard_tractor.job import add_looms, begun, mate
 from orchard_tractor.sheets import SHEETS
 from orchard_tractor.survey import LOOKED_AT, record_survey
@@ -86,6 +88,7 @@ def half_way_project(folder: Path) -> Project:
     for pin in _CONFIRMED_CROSSINGS:
         marker.confirm_crossings(3, pin)
     record_survey(marker, LOOKED_AT)
+    note_circuits(marker, CIRCUITS)
     return marker.project
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from drawing.circuits import note_circuits
 from drawing.marks import Marker, add_sheets, first_sheet_with, mark_all
 from drawing.things import add_parts
 
 from loomfolio.project import HalfKey, Job, Known, PinPair, Project, Vehicle, edits
+from orchard_tractor.circuits import CIRCUITS
 from orchard_tractor.parts import (
     CHASSIS,
     GROUPS,
@@ -130,4 +132,5 @@ def marked(folder: Path, *, reading_on: bool) -> Marker:
     add_looms(marker)
     for pin, name in NET_NAMES.items():
         marker.name(first_sheet_with(SHEETS, pin).number, pin, name)
+    note_circuits(marker, CIRCUITS)
     return marker

@@ -14,10 +14,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from drawing.circuits import note_circuits
 from drawing.marks import Marker
 from drawing.plan import BodyPlan
 
 from loomfolio.project import Known, Project, edits
+from parcel_van.circuits import CIRCUITS
 from parcel_van.job import add_cable_groups, begun, mate_x14
 from parcel_van.sheets import SHEETS
 from parcel_van.survey import LOOKED_AT, record_survey
@@ -93,6 +95,7 @@ def half_way_project(folder: Path) -> Project:
     add_cable_groups(marker)
     _confirm(marker)
     record_survey(marker, LOOKED_AT)
+    note_circuits(marker, CIRCUITS)
     return marker.project
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal, cast
 
+from drawing.circuits import note_circuits
 from drawing.marks import Marker, add_sheets, first_sheet_with, mark_all
 from drawing.things import add_parts
 
@@ -17,6 +18,7 @@ from loomfolio.project import (
     Vehicle,
     edits,
 )
+from parcel_van.circuits import CIRCUITS
 from parcel_van.parts import (
     CHASSIS,
     NET_NAMES,
@@ -122,6 +124,7 @@ def marked(folder: Path, *, reading_on: bool) -> Marker:
     for pin, name in NET_NAMES.items():
         marker.name(first_sheet_with(SHEETS, pin).number, pin, name)
     marker.accept(_open_contact(marker), UNASSIGNED)
+    note_circuits(marker, CIRCUITS)
     return marker
 
 

@@ -263,7 +263,8 @@ def _feeds_of_supply(netlist: Netlist, note: SupplyNote, grounded: set[int]) -> 
     text = pin_text(netlist.project, note.pin)
     yield Feed(net, note.pin, "plus", CHASSIS if is_on_chassis else text, text)
     if not is_on_chassis and back is not None and note.back is not None:
-        yield Feed(back, note.back, "minus", text, pin_text(netlist.project, note.back))
+        pole = f"{pin_text(netlist.project, note.back)}, a minus that is not on chassis"
+        yield Feed(back, note.back, "minus", text, pole)
 
 
 def _closed_from(nets: Mapping[int, PinKey], edges: Sequence[InnerEdge]) -> set[int]:
