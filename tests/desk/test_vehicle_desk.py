@@ -5,7 +5,9 @@ from PIL import Image
 from PySide6.QtCore import Qt
 
 from loomfolio.desk.dialogs.fits import FitsDialog
+from loomfolio.desk.dialogs.photos import PhotoShelf
 from loomfolio.desk.dialogs.specimens import SpecimensDialog
+from loomfolio.desk.theme import make_theme
 from support.make_desk import Answers, fitted_job, small_job, surveyed_job
 
 
@@ -82,7 +84,8 @@ def test_a_fit_is_removed_and_the_job_follows(qtbot, shown):
 def specimens(shown, tmp_path):
     (tmp_path / "photos").mkdir()
     Image.new("RGB", (80, 60), (200, 30, 30)).save(tmp_path / "photos" / "plug.jpg")
-    return lambda project: shown(SpecimensDialog(project, tmp_path, lambda: ["photos/plug.jpg"]))
+    shelf = PhotoShelf(tmp_path, lambda: ["photos/plug.jpg"], make_theme("light"))
+    return lambda project: shown(SpecimensDialog(project, shelf))
 
 
 def test_a_specimen_has_identity_date_and_photos(qtbot, specimens):
@@ -90,8 +93,8 @@ def test_a_specimen_has_identity_date_and_photos(qtbot, specimens):
     dialog.fields["name"].setText("The van in bay 2")
     dialog.fields["year"].setText("2021")
     dialog.fields["on"].setText("2024-04-16")
-    qtbot.mouseClick(dialog.add_photos, Qt.MouseButton.LeftButton)
-    dialog.photos.item(0).setText("Plug of the module")
+    qtbot.mouseClick(dialog.photos.add, Qt.MouseButton.LeftButton)
+    dialog.photos.strip.item(0).setText("Plug of the module")
     step = press(qtbot, dialog)
     (made,) = step.project.specimens
     assert (made.kind, made.vehicle.year, made.on.isoformat()) == (
@@ -125,7 +128,7 @@ def test_photos_are_copied_into_the_project(qtbot, open_window, tmp_path):
 
     def run(dialog):
         dialog.fields["name"].setText("The van")
-        qtbot.mouseClick(dialog.add_photos, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(dialog.photos.add, Qt.MouseButton.LeftButton)
         qtbot.mouseClick(dialog.go, Qt.MouseButton.LeftButton)
         return True
 

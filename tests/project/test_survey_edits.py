@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from loomfolio.basics import EditError
@@ -13,11 +15,16 @@ from loomfolio.project import (
     HalfKey,
     LeadColour,
     ListColumn,
+    Photo,
+    PhotoMark,
+    PicturePoint,
     Project,
+    Specimen,
     edits,
     faults,
     subject_of,
 )
+from loomfolio.project.record_lists import reads_back
 from support.make_project import make_two_sheets
 
 MADE = make_two_sheets()
@@ -194,3 +201,12 @@ def test_the_rows_of_a_face_have_one_length():
     assert Face(rows=(("1", "2"), ("3", ""))).side == "unknown"
     with pytest.raises(ValueError, match="filled up to one length"):
         Face(rows=(("1", "2"), ("3",)))
+
+
+def test_a_photo_with_arrows_and_a_day_reads_back_from_what_is_written() -> None:
+    arrow = PhotoMark(
+        at=PicturePoint(0.15, 0.12), text="A27 C1", points_at=PicturePoint(0.27, 0.35)
+    )
+    photo = Photo(file="photos/plug.jpg", on=date(2024, 4, 16), marks=(arrow,))
+    van = Specimen(id="specimen-1", name="Van", kind="this vehicle", photos=(photo,))
+    assert reads_back("specimens", van)

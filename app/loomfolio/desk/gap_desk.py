@@ -14,8 +14,8 @@ from loomfolio.desk.choosing import Choosing
 from loomfolio.desk.derived import Derived
 from loomfolio.desk.dialogs.close_gap import CloseGapDialog
 from loomfolio.desk.dialogs.estimate import EstimateDialog
+from loomfolio.desk.dialogs.form import Run, run_dialog
 from loomfolio.desk.gestures import Step
-from loomfolio.desk.job_desk import Run, run_dialog
 from loomfolio.desk.ledgers.lines import GapLine, gap_lines
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.work import Job, Work

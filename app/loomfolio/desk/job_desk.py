@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from PySide6.QtWidgets import QDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from loomfolio.desk.asking import Asker
 from loomfolio.desk.dialogs.confirm import ConfirmDialog
-from loomfolio.desk.dialogs.form import FormDialog
+from loomfolio.desk.dialogs.form import FormDialog, Run, run_dialog
 from loomfolio.desk.dialogs.job import JobDialog
 from loomfolio.desk.dialogs.mates import MatesDialog
 from loomfolio.desk.dialogs.part import PartDialog
@@ -19,13 +17,6 @@ from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
 from loomfolio.project import all_halves, edits, find_pin, half_text
-
-Run = Callable[[QDialog], bool]
-
-
-def run_dialog(dialog: QDialog) -> bool:
-    """Show a dialog and wait; True where the person went on."""
-    return dialog.exec() == QDialog.DialogCode.Accepted
 
 
 class JobDesk:

@@ -11,11 +11,11 @@ from loomfolio.desk.asking import Asker
 from loomfolio.desk.comparing import Comparing
 from loomfolio.desk.dialogs.baseline import BaselineDialog
 from loomfolio.desk.dialogs.fits import FitsDialog
-from loomfolio.desk.dialogs.form import FormDialog
+from loomfolio.desk.dialogs.form import FormDialog, Run, run_dialog
 from loomfolio.desk.dialogs.lists import ListDialog
+from loomfolio.desk.dialogs.photos import PhotoShelf
 from loomfolio.desk.dialogs.specimens import SpecimensDialog
 from loomfolio.desk.dialogs.two_fits import TwoFitsDialog
-from loomfolio.desk.job_desk import Run, run_dialog
 from loomfolio.desk.settings import projects_home
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.survey.survey_dialog import SurveyDialog
@@ -67,15 +67,14 @@ class VehicleDesk:
 
     def specimens(self) -> None:
         """Say what is looked at, with its identity, its date and its photos."""
-        folder = self._workbench.path
-        dialog = SpecimensDialog(self._workbench.project, folder, self._take_photos, self._window)
-        self._show(dialog)
+        self._show(SpecimensDialog(self._workbench.project, self._shelf(), self._window))
 
     def baseline(self) -> None:
         """Note how a vehicle was before the work, or is after it, and compare the two."""
-        folder = self._workbench.path
-        dialog = BaselineDialog(self._workbench.project, folder, self._take_photos, self._window)
-        self._show(dialog)
+        self._show(BaselineDialog(self._workbench.project, self._shelf(), self._window))
+
+    def _shelf(self) -> PhotoShelf:
+        return PhotoShelf(self._workbench.path, self._take_photos, self._theme())
 
     def bring_in_list(self) -> None:
         """Bring a pin or connection list in beside the sheets."""
@@ -92,6 +91,7 @@ class VehicleDesk:
             self._steps.do,
             self._theme(),
             today=date.today(),  # noqa: DTZ011 - the date on the bench's own calendar
+            shelf=self._shelf(),
             parent=self._window,
         )
         if half is not None:

@@ -10,7 +10,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Literal, NamedTuple, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, GetCoreSchemaHandler, model_validator
+from pydantic_core import CoreSchema, core_schema
 
 from loomfolio.project.facts import (
     HalfKey,
@@ -55,14 +56,23 @@ class Photo(Record):
     marks: tuple[PhotoMark, ...] = ()
 
 
-def _photo_of_file(value: object) -> object:
-    """A photo was a bare file name before photos could carry marks."""
-    return {"file": value} if isinstance(value, str) else value
+class _OrFileName:
+    """A photo was a bare file name before photos could carry marks; both are read.
+
+    A union, not a function before the record: after a function the strict reading of JSON would take no
+    list for a tuple any more.
+    """
+
+    def __get_pydantic_core_schema__(
+        self, source: type[Photo], handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        name = core_schema.no_info_after_validator_function(
+            lambda file: Photo(file=file), core_schema.str_schema()
+        )
+        return core_schema.union_schema([name, handler(source)])
 
 
-Photos = tuple[
-    Annotated[Photo, BeforeValidator(_photo_of_file, json_schema_input_type=str | Photo)], ...
-]
+Photos = tuple[Annotated[Photo, _OrFileName()], ...]
 
 SpecimenKind = Literal["this vehicle", "reference vehicle", "donor loom"]
 

@@ -4,13 +4,15 @@ import pytest
 from PySide6.QtCore import Qt
 
 from loomfolio.desk.dialogs.baseline import FAILS, NOT_TRIED, WORKS, BaselineDialog
+from loomfolio.desk.dialogs.photos import PhotoShelf
+from loomfolio.desk.theme import make_theme
 from support.make_desk import surveyed_job
 
 
 @pytest.fixture
 def shown(qtbot, tmp_path):
     def show(project):
-        dialog = BaselineDialog(project, tmp_path, list)
+        dialog = BaselineDialog(project, PhotoShelf(tmp_path, list, make_theme("light")))
         qtbot.addWidget(dialog)
         dialog.show()
         qtbot.waitExposed(dialog)
@@ -37,6 +39,7 @@ def before(qtbot, shown):
     dialog.codes.setPlainText("P0420, ECU, catalyst\nB1001")
     type_function(dialog, 0, "Stop lamps", WORKS)
     type_function(dialog, 1, "Wipers", FAILS)
+    dialog.functions.item(1, 2).setText("Stuck; so before the work")
     dialog.sleep.setText("12,5 mA")
     return press(qtbot, dialog).project
 
@@ -48,7 +51,15 @@ def test_what_is_typed_is_kept(before):
         ("P0420", "ECU", "catalyst"),
         ("B1001", "", ""),
     ]
-    assert [(f.name, f.works) for f in kept.functions] == [("Stop lamps", True), ("Wipers", False)]
+    assert [(f.name, f.works, f.note) for f in kept.functions] == [
+        ("Stop lamps", True, ""),
+        ("Wipers", False, "Stuck; so before the work"),
+    ]
+
+
+def test_setting_it_again_loses_no_note(qtbot, before, shown):
+    again = press(qtbot, shown(before)).project
+    assert again.baselines == before.baselines
 
 
 def test_after_the_work_the_same_functions_are_asked(before, shown):

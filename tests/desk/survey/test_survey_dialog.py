@@ -3,14 +3,16 @@
 from datetime import date
 
 import pytest
+from PIL import Image
 from PySide6.QtCore import Qt
 
+from loomfolio.desk.dialogs.photos import PhotoShelf
 from loomfolio.desk.steps import Steps
 from loomfolio.desk.survey.asked import what_is_asked
 from loomfolio.desk.survey.survey_dialog import SurveyDialog
 from loomfolio.desk.theme import make_theme
 from loomfolio.desk.workbench import Workbench
-from loomfolio.project import HalfKey, cavity_entries, half_entry
+from loomfolio.project import HalfKey, PhotoMark, PicturePoint, cavity_entries, half_entry
 from support.make_desk import TCU, X90, open_session, readings, small_job, surveyed_job
 
 PLUG = HalfKey(part=TCU.id, connector="C1")
@@ -27,8 +29,13 @@ def bench(tmp_path):
 def dialog(qtbot, bench):
     told = []
     steps = Steps(bench, told.append, told.append)
+    theme = make_theme("light")
     shown = SurveyDialog(
-        lambda: bench.state, steps.do, make_theme("light"), today=date(2024, 4, 16)
+        lambda: bench.state,
+        steps.do,
+        theme,
+        today=date(2024, 4, 16),
+        shelf=PhotoShelf(bench.path, lambda: ["photos/plug.jpg"], theme),
     )
     qtbot.addWidget(shown)
     shown.show()
@@ -192,6 +199,26 @@ def test_the_gaps_follow_the_survey(qtbot, dialog, bench):
     qtbot.mouseClick(dialog.things.store, Qt.MouseButton.LeftButton)
     kinds = {gap.kind for gap in bench.state.gaps if gap.part == "part-3"}
     assert kinds == {"device position of a lower grade"}
+
+
+# ------------------------------------------------------------------------------------- photos
+
+
+def test_photos_of_the_specimen_are_marked_from_the_survey(qtbot, dialog, bench):
+    (bench.path / "photos").mkdir(exist_ok=True)
+    Image.new("RGB", (80, 60), (90, 30, 30)).save(bench.path / "photos" / "plug.jpg")
+
+    def run(photos):
+        qtbot.mouseClick(photos.add, Qt.MouseButton.LeftButton)
+        photos.view.drawn.emit(PhotoMark(at=PicturePoint(0.2, 0.2), text="rusty"))
+        qtbot.mouseClick(photos.go, Qt.MouseButton.LeftButton)
+        return True
+
+    dialog.run_photos = run
+    qtbot.mouseClick(dialog.photos, Qt.MouseButton.LeftButton)
+    (van,) = bench.project.specimens
+    assert [(p.file, p.marks[0].text) for p in van.photos] == [("photos/plug.jpg", "rusty")]
+    assert bench.session.undo_title == "Photos of The van in bay 2"
 
 
 # -------------------------------------------------------------------------------- how a face lies

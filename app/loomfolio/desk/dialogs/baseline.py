@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from pathlib import Path
 from typing import Literal
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
     QLabel,
     QLineEdit,
     QPlainTextEdit,
-    QPushButton,
     QRadioButton,
     QTableWidget,
     QTableWidgetItem,
@@ -23,9 +21,9 @@ from loomfolio.basics import EditError, LoomfolioError
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.dialogs.dates import day_of
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
-from loomfolio.desk.dialogs.specimens import PhotoStrip
+from loomfolio.desk.dialogs.photos import PhotoShelf, PhotoShelfRow
 from loomfolio.desk.gestures import Step
-from loomfolio.project import Baseline, FaultCode, FunctionCheck, Photo, Project, edits
+from loomfolio.project import Baseline, FaultCode, FunctionCheck, Project, edits
 from loomfolio.retrofit import compare_baselines
 
 When = Literal["before", "after"]
@@ -39,8 +37,7 @@ class BaselineDialog(FormDialog):
     def __init__(
         self,
         project: Project,
-        folder: Path,
-        take_photos: Callable[[], Sequence[str]],
+        shelf: PhotoShelf,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(
@@ -49,7 +46,7 @@ class BaselineDialog(FormDialog):
             "Set baseline",
             parent,
         )
-        self._project, self._take_photos = project, take_photos
+        self._project = project
         self.specimen = ChoiceBox(self)
         for one in project.specimens:
             self.specimen.addItem(f"{one.name} ({one.kind})", one.id)
@@ -59,8 +56,10 @@ class BaselineDialog(FormDialog):
         }
         self.on, self.sleep = QLineEdit(self), QLineEdit(self)
         self.codes, self.note = QPlainTextEdit(self), QPlainTextEdit(self)
-        self.functions = QTableWidget(0, 2, self)
-        self.photos = PhotoStrip(folder, self)
+        self.functions = QTableWidget(0, 3, self)
+        self.photos = PhotoShelfRow(
+            shelf, lambda: f"{self.specimen.currentText()}, {self._when}", self
+        )
         self.compared = QLabel(self)
         self._build()
         self.when["before"].setChecked(True)
@@ -85,17 +84,16 @@ class BaselineDialog(FormDialog):
         for text in (self.codes, self.note):
             text.setTabChangesFocus(True)
             text.setFixedHeight(60)
-        self.functions.setHorizontalHeaderLabels(["Function", "Tried"])
+        self.functions.setHorizontalHeaderLabels(["Function", "Tried", "Note"])
         header = self.functions.horizontalHeader()
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
+        for column in (0, 2):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
         self.functions.setColumnWidth(1, 160)
         self.functions.verticalHeader().hide()
         self.functions.verticalHeader().setDefaultSectionSize(34)
         self.functions.setMinimumHeight(200)
         self.compared.setWordWrap(True)
-        photos = QPushButton("Add photos…", self)
-        photos.setAutoDefault(False)
-        photos.clicked.connect(self._ask_photos)
         for label, field in (
             ("Specimen", self.specimen),
             ("", row),
@@ -106,13 +104,8 @@ class BaselineDialog(FormDialog):
         ):
             form.addRow(label, field)
         self.body.addWidget(self.functions, 1)
-        self.body.addWidget(photos)
         self.body.addWidget(self.photos)
         self.body.addWidget(self.compared)
-
-    def _ask_photos(self) -> None:
-        for file in self._take_photos():
-            self.photos.add(Photo(file=file))
 
     # ---------------------------------------------------------------------------------------- shown
 
@@ -136,7 +129,7 @@ class BaselineDialog(FormDialog):
         words = (", ".join(w for w in (c.code, c.module, c.text) if w) for c in codes)
         self.codes.setPlainText("\n".join(words))
         self.note.setPlainText(kept.note if kept else "")
-        self.photos.show_photos(kept.photos if kept else ())
+        self.photos.strip.show_photos(kept.photos if kept else ())
         tried = {f.name: f for f in kept.functions} if kept else {}
         asked = [f.name for f in before.functions] if before else []
         self._show_functions([*dict.fromkeys([*asked, *tried])], tried)
@@ -149,6 +142,7 @@ class BaselineDialog(FormDialog):
             self.functions.setItem(row, 0, QTableWidgetItem(name))
             found = tried.get(name)
             words = NOT_TRIED if found is None else WORKS if found.works else FAILS
+            self.functions.setItem(row, 2, QTableWidgetItem(found.note if found else ""))
             self._box(row).setCurrentText(words)
 
     def _box(self, row: int) -> ChoiceBox:
@@ -201,18 +195,21 @@ class BaselineDialog(FormDialog):
             functions=self._functions(),
             sleep_current_ma=_current_ma(self.sleep.text()),
             note=self.note.toPlainText().strip(),
-            photos=self.photos.photos,
+            photos=self.photos.strip.photos,
         )
 
     def _functions(self) -> tuple[FunctionCheck, ...]:
         found: list[FunctionCheck] = []
         for row in range(self.functions.rowCount()):
-            item = self.functions.item(row, 0)
-            name = item.text().strip() if item is not None else ""
+            name, note = self._text(row, 0), self._text(row, 2)
             tried = self._box(row).currentText()
             if name and tried != NOT_TRIED:
-                found.append(FunctionCheck(name=name, works=tried == WORKS))
+                found.append(FunctionCheck(name=name, works=tried == WORKS, note=note))
         return tuple(found)
+
+    def _text(self, row: int, column: int) -> str:
+        item = self.functions.item(row, column)
+        return item.text().strip() if item is not None else ""
 
     def _step(self) -> Step:
         typed, kept = self._typed(), self._kept(self._when)

@@ -96,3 +96,10 @@ def fields_of(dialog: FormDialog) -> QFormLayout:
 
 
 MakeStep = Callable[[Project], Step]
+Run = Callable[[QDialog], bool]
+"""Shows a dialog and waits; True where the person went on."""
+
+
+def run_dialog(dialog: QDialog) -> bool:
+    """Show a dialog and wait; True where the person went on."""
+    return dialog.exec() == QDialog.DialogCode.Accepted

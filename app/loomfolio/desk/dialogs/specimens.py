@@ -2,94 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from pathlib import Path
 from typing import get_args
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QIcon, QPixmap
-from PySide6.QtWidgets import (
-    QFormLayout,
-    QHBoxLayout,
-    QLabel,
-    QLineEdit,
-    QListWidget,
-    QListWidgetItem,
-    QPlainTextEdit,
-    QPushButton,
-    QWidget,
-)
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QPlainTextEdit, QWidget
 
 from loomfolio.basics import EditError
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.dialogs.dates import day_of
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
 from loomfolio.desk.dialogs.job import year_of
+from loomfolio.desk.dialogs.photos import PhotoShelf, PhotoShelfRow
 from loomfolio.desk.gestures import Step
-from loomfolio.desk.ledgers.records_model import Held
-from loomfolio.project import Photo, Project, Specimen, SpecimenKind, Vehicle, edits
+from loomfolio.project import Project, Specimen, SpecimenKind, Vehicle, edits
 
 KINDS: tuple[SpecimenKind, ...] = get_args(SpecimenKind)
-PHOTO_PX = 96
 _NEW = "New specimen"
-_PHOTO = Qt.ItemDataRole.UserRole
-TakePhotos = Callable[[], Sequence[str]]
-"""Asks for photos, copies them into the project's folder upright, and returns their paths there."""
-
-
-class PhotoStrip(QListWidget):
-    """Photos side by side, each with its caption, which can be typed over."""
-
-    def __init__(self, folder: Path, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._folder = folder
-        self.setViewMode(QListWidget.ViewMode.IconMode)
-        self.setFlow(QListWidget.Flow.LeftToRight)
-        self.setMovement(QListWidget.Movement.Static)
-        self.setWrapping(False)
-        self.setIconSize(QSize(PHOTO_PX, PHOTO_PX))
-        self.setFixedHeight(PHOTO_PX + 56)
-        self.setEditTriggers(
-            QListWidget.EditTrigger.EditKeyPressed | QListWidget.EditTrigger.DoubleClicked
-        )
-        self.setToolTip("F2 or a double click types a caption; Delete takes a photo away")
-
-    def show_photos(self, photos: Sequence[Photo]) -> None:
-        """Show other photos; with none the strip takes no room."""
-        self.clear()
-        self.setVisible(bool(photos))
-        for photo in photos:
-            self.add(photo)
-
-    def add(self, photo: Photo) -> None:
-        """Show one more photo."""
-        picture = QPixmap(str(self._folder / photo.file)).scaled(
-            PHOTO_PX,
-            PHOTO_PX,
-            Qt.AspectRatioMode.KeepAspectRatio,
-            Qt.TransformationMode.SmoothTransformation,
-        )
-        item = QListWidgetItem(QIcon(picture), photo.caption or "no caption")
-        item.setFlags(item.flags() | Qt.ItemFlag.ItemIsEditable)
-        item.setData(_PHOTO, Held(photo))
-        self.addItem(item)
-        self.show()
-
-    @property
-    def photos(self) -> tuple[Photo, ...]:
-        """The photos with their captions as they stand."""
-        found: list[Photo] = []
-        for row in range(self.count()):
-            item = self.item(row)
-            photo: Photo = item.data(_PHOTO).value
-            caption = "" if item.text() == "no caption" else item.text().strip()
-            found.append(photo.model_copy(update={"caption": caption}))
-        return tuple(found)
-
-    def take_chosen_away(self) -> None:
-        """Take the chosen photos out; their files stay in the folder, so that undo finds them."""
-        for item in self.selectedItems():
-            self.takeItem(self.row(item))
 
 
 class SpecimensDialog(FormDialog):
@@ -98,8 +25,7 @@ class SpecimensDialog(FormDialog):
     def __init__(
         self,
         project: Project,
-        folder: Path,
-        take_photos: TakePhotos,
+        shelf: PhotoShelf,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(
@@ -109,7 +35,7 @@ class SpecimensDialog(FormDialog):
             "Set specimen",
             parent,
         )
-        self._project, self._folder, self._take_photos = project, folder, take_photos
+        self._project = project
         form = fields_of(self)
         self.specimen = ChoiceBox(self)
         self.specimen.addItem(_NEW)
@@ -127,7 +53,8 @@ class SpecimensDialog(FormDialog):
         }
         self.fields["on"].setPlaceholderText("year-month-day, such as 2024-04-16")
         self._add_rows(form)
-        self._add_photos()
+        self.photos = PhotoShelfRow(shelf, lambda: self.name or _NEW, self)
+        self.body.addWidget(self.photos)
         self.specimen.currentIndexChanged.connect(self._show)
         self.specimen.setCurrentIndex(1 if project.specimens else 0)
         self._show()
@@ -154,25 +81,10 @@ class SpecimensDialog(FormDialog):
         form.addRow("An example of loom", self.harness)
         form.addRow("Note", self.note)
 
-    def _add_photos(self) -> None:
-        self.photos = PhotoStrip(self._folder, self)
-        self.add_photos = QPushButton("Add photos…", self)
-        self.drop_photos = QPushButton("Take the chosen away", self)
-        row = QHBoxLayout()
-        row.addWidget(QLabel("Photos", self), 1)
-        for button, act in (
-            (self.drop_photos, self.photos.take_chosen_away),
-            (self.add_photos, self._ask_photos),
-        ):
-            button.setAutoDefault(False)
-            button.clicked.connect(act)
-            row.addWidget(button)
-        self.body.addLayout(row)
-        self.body.addWidget(self.photos)
-
-    def _ask_photos(self) -> None:
-        for file in self._take_photos():
-            self.photos.add(Photo(file=file))
+    @property
+    def name(self) -> str:
+        """The name as it is typed."""
+        return self.fields["name"].text().strip()
 
     @property
     def _chosen(self) -> Specimen | None:
@@ -189,7 +101,7 @@ class SpecimensDialog(FormDialog):
         for name, field in self.fields.items():
             field.setText(str(values[name] or ""))
         self.note.setPlainText(one.note)
-        self.photos.show_photos(one.photos)
+        self.photos.strip.show_photos(one.photos)
 
     def _step(self) -> Step:
         typed = {name: field.text().strip() for name, field in self.fields.items()}
@@ -205,7 +117,7 @@ class SpecimensDialog(FormDialog):
         kind: SpecimenKind = self.kind.currentText()  # type: ignore[assignment]  # one of `KINDS`
         on, note = day_of(typed["on"]), self.note.toPlainText().strip()
         harness = self.harness.currentData()
-        name, photos = typed["name"], self.photos.photos
+        name, photos = typed["name"], self.photos.strip.photos
         if chosen is None:
             made = edits.add_specimen(
                 self._project,

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QListWidget,
     QListWidgetItem,
+    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -28,6 +29,8 @@ from loomfolio.basics import EditError
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.derived import Derived
 from loomfolio.desk.dialogs.dates import day_of
+from loomfolio.desk.dialogs.form import Run, run_dialog
+from loomfolio.desk.dialogs.photos import PhotosDialog, PhotoShelf
 from loomfolio.desk.gestures import Step
 from loomfolio.desk.ledgers.columns import Wire
 from loomfolio.desk.ledgers.records_model import Held
@@ -46,6 +49,7 @@ from loomfolio.project import (
     Known,
     Project,
     cavity_entries,
+    edits,
 )
 from loomfolio.retrofit import expected_in
 
@@ -64,17 +68,22 @@ class SurveyDialog(QDialog):
         theme: Theme,
         *,
         today: date,
+        shelf: PhotoShelf,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Survey")
         self.setModal(True)
-        self._state, self._do = state, do
+        self._state, self._do, self._shelf = state, do, shelf
         self.specimen = ChoiceBox(self)
         for specimen in state().project.specimens:
             self.specimen.addItem(f"{specimen.name} ({specimen.kind})", specimen.id)
         self.on = QLineEdit(today.isoformat(), self)
         self.on.setFixedWidth(theme.px(120))
+        self.photos = QPushButton("Photos…", self)
+        self.photos.setAutoDefault(False)
+        self.photos.setToolTip("Take photos of this specimen in, and mark what they show")
+        self.run_photos: Run = run_dialog
         self.total = QLabel(self)
         self.total.setObjectName("second")
         self.list = QListWidget(self)
@@ -103,6 +112,7 @@ class SurveyDialog(QDialog):
         head.addWidget(self.specimen, 1)
         head.addWidget(QLabel("seen on", self))
         head.addWidget(self.on)
+        head.addWidget(self.photos)
         head.addWidget(self.total)
         middle = QHBoxLayout()
         middle.setSpacing(16)
@@ -117,6 +127,7 @@ class SurveyDialog(QDialog):
 
     def _connect(self) -> None:
         self.specimen.currentIndexChanged.connect(self.refresh)
+        self.photos.clicked.connect(self._look_at_photos)
         self.list.currentRowChanged.connect(lambda _: self._show_chosen())
         self.face.store_asked.connect(self._store_face)
         self.face.half_asked.connect(self._store_half)
@@ -227,6 +238,19 @@ class SurveyDialog(QDialog):
             face = face_of(self._state().project, chosen.half)
             self.editor.show_face(chosen.text, face, chosen.asked)
             self.pages.setCurrentWidget(self.editor)
+
+    def _look_at_photos(self) -> None:
+        """Show the specimen's photos; what is changed in them is one step."""
+        project = self._state().project
+        one = next((s for s in project.specimens if s.id == self.specimen_id), None)
+        if one is None:
+            return
+        dialog = PhotosDialog(one.name, one.photos, self._shelf, self)
+        if self.run_photos(dialog) and dialog.photos != one.photos:
+            changed = one.model_copy(update={"photos": dialog.photos})
+            title = f"Photos of {one.name}"
+            self._do(lambda project: Step(title, edits.change_specimen(project, changed)))
+        dialog.deleteLater()
 
     # ------------------------------------------------------------------------------------ storing
 
