@@ -6,6 +6,7 @@ import pytest
 
 from loomfolio.basics import EditError
 from loomfolio.project import (
+    CableGroup,
     HalfEntry,
     HalfKey,
     Harness,
@@ -101,6 +102,45 @@ def test_a_loom_without_the_connector_that_the_swapped_one_needs_must_follow():
 def test_nothing_must_follow_where_the_facing_loom_has_what_is_needed():
     leads = (LEADS[0].model_copy(update={"when": ""}), *LEADS[1:])
     assert cover(project(leads=leads)).following == ()
+
+
+def cabled(kind: str, survey: tuple[object, ...] = ()) -> Project:
+    """Two leads of the rear loom that this vehicle lacks, as one cable group."""
+    pair = (LEADS[1], lead(5, pin(B, 4), pin(X, 4, "B"), "t"))
+    group = CableGroup(id="group-1", name="W9", kind=kind, pins=tuple(one.ends for one in pair))
+    made = project(survey, (LEADS[0], *pair))
+    return made.model_copy(update={"groups": (group,)})
+
+
+@pytest.mark.parametrize(("kind", "count"), [("cable", 1), ("screen", 1), ("twist", 0)])
+def test_a_cable_that_goes_over_whole_only_is_told(kind: str, count: int):
+    found = cover(cabled(kind))
+    assert len(found.whole_only) == count
+    assert [gap.kind for gap in found.covered] == ["cable group missing"]
+    assert all(found.is_movable(gap) for gap in found.covered)
+
+
+def test_a_cable_that_is_not_whole_on_the_donor_covers_nothing():
+    gone = LeadEntry(id="entry-1", specimen=LOOM.id, ends=LEADS[1].ends, state="not there")
+    found = cover(cabled("cable", (gone,)))
+    assert found.covered == ()
+    (cable,) = found.whole_only
+    assert not cable.is_whole
+    assert cable.sentence == (
+        "W9 is not whole on the donor and is of no use: it lacks B2 C1:1 to X8.B:3"
+    )
+
+
+def test_one_lead_of_a_cable_is_never_taken_out_of_it():
+    """This vehicle has one of the two leads; the other is missing, and hangs in the donor's cable."""
+    there = LeadEntry(id="entry-1", specimen=VAN.id, ends=LEADS[1].ends, state="there")
+    document = cabled("cable", (there,))
+    job = job_gaps(document, {})
+    found = donor_cover(job, document, LOOM)
+    (gap,) = [one for one in found.covered if one.kind == "lead missing"]
+    assert not found.is_movable(gap)
+    _, part, _ = estimate(job, [found]).alternatives
+    assert not part.is_possible
 
 
 def test_leads_that_a_harness_names_are_its_own_wherever_they_end():

@@ -3,7 +3,13 @@
 from loomfolio.retrofit.applying import apply_gaps
 from loomfolio.retrofit.baseline import BaselineComparison, compare_baselines
 from loomfolio.retrofit.circuits import circuit_reasons, circuits_of
-from loomfolio.retrofit.donor import DifferingHalf, DonorCover, FollowingLoom, donor_cover
+from loomfolio.retrofit.donor import (
+    DifferingHalf,
+    DonorCover,
+    FollowingLoom,
+    WholeCable,
+    donor_cover,
+)
 from loomfolio.retrofit.effort import Span, effort_hours
 from loomfolio.retrofit.estimate import (
     Alternative,
@@ -159,6 +165,7 @@ __all__ = [
     "Sureness",
     "VehicleState",
     "WayCurrent",
+    "WholeCable",
     "WorkPlan",
     "all_offers",
     "apply_gaps",

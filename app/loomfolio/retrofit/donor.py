@@ -6,7 +6,7 @@ the bench. A gap is covered where the donor brings all that mends it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from loomfolio.basics import EditError
@@ -36,6 +36,23 @@ class FollowingLoom:
     sentence: str
 
 
+WHOLE_ONLY: Mapping[str, str] = {
+    "cable": "is one cable: it goes over whole, and is not opened, cut or joined",
+    "screen": "is screened: it goes over whole, with its screen",
+}
+"""Kinds of cable group whose leads cannot be taken over one by one, and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class WholeCable:
+    """A cable of the donor that goes over whole or not at all; `leads` are those of it that the donor has."""
+
+    group: str
+    leads: tuple[Ends, ...]
+    is_whole: bool
+    sentence: str
+
+
 @dataclass(frozen=True, slots=True)
 class DonorCover:
     """What a donor loom is worth for a job. Gaps are those that stand open, in scope first.
@@ -52,6 +69,13 @@ class DonorCover:
     doubled: tuple[Ends, ...]
     differing: tuple[DifferingHalf, ...]
     following: tuple[FollowingLoom, ...]
+    whole_only: tuple[WholeCable, ...] = ()
+
+    def is_movable(self, gap: Gap) -> bool:
+        """Can what mends a gap be taken over by itself: no lead of it is a part of a cable that stays behind?"""
+        cables = [set(cable.leads) for cable in self.whole_only]
+        leads = set(gap.mend.joined)
+        return all(not leads & cable or cable <= leads for cable in cables)
 
 
 def donor_cover(job: JobGaps, project: Project, specimen: Specimen) -> DonorCover:
@@ -70,7 +94,13 @@ def donor_cover(job: JobGaps, project: Project, specimen: Specimen) -> DonorCove
     target, vehicle = job.target.equipment, job.state.equipment
     donor = _donor_equipment(job, project, harness, specimen)
     open_gaps = [gap for gap in job.gaps if gap.is_open]
-    covered = tuple(gap for gap in open_gaps if _covers(donor, harness, gap))
+    cables = tuple(_whole_only(donor, target))
+    broken = {ends for cable in cables if not cable.is_whole for ends in cable.leads}
+    covered = tuple(
+        gap
+        for gap in open_gaps
+        if _covers(donor, harness, gap) and broken.isdisjoint(gap.mend.joined)
+    )
     return DonorCover(
         specimen=specimen.id,
         harness=harness.id,
@@ -80,7 +110,23 @@ def donor_cover(job: JobGaps, project: Project, specimen: Specimen) -> DonorCove
         doubled=_in_order([ends for ends in donor.leads if ends in vehicle.leads]),
         differing=tuple(_differing(donor, job, harness)),
         following=tuple(_following(donor, job, project, harness)),
+        whole_only=cables,
     )
+
+
+def _whole_only(donor: Equipment, target: Equipment) -> Iterator[WholeCable]:
+    """The cables of the donor that are not taken apart, complete or not."""
+    for group in target.groups:
+        leads = [ends for pair in group.pins for ends in target.leads_between(*pair)]
+        own = tuple(dict.fromkeys(ends for ends in leads if ends in donor.leads))
+        if group.kind not in WHOLE_ONLY or not own:
+            continue
+        missing = [ends for ends in dict.fromkeys(leads) if ends not in donor.leads]
+        sentence = f"{group.name} {WHOLE_ONLY[group.kind]}"
+        if missing:
+            words = "; ".join(" to ".join(target.text(node) for node in ends) for ends in missing)
+            sentence = f"{group.name} is not whole on the donor and is of no use: it lacks {words}"
+        yield WholeCable(group.id, own, not missing, sentence)
 
 
 def _in_order(leads: list[Ends]) -> tuple[Ends, ...]:

@@ -180,7 +180,11 @@ def _whole_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
 def _part_of_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
     if donor is None:
         return _not_possible("part of a loom", "No donor loom is at hand")
-    moved = [gap for gap in _in_scope(donor.covered, gaps) if gap.kind in _LEADS]
+    moved = [
+        gap
+        for gap in _in_scope(donor.covered, gaps)
+        if gap.kind in _LEADS and donor.is_movable(gap)
+    ]
     if not moved:
         return _not_possible("part of a loom", "The donor loom has none of the missing leads")
     keys = {gap.key for gap in moved}
@@ -194,7 +198,10 @@ def _part_of_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
         parts=_count(gap for gap in left if gap.kind in _PARTS) + Span(1.0, 1.0),
         hours=_base() + transfer + joints + _hours_by_hand(left) + _hours_of_looking(gaps),
         is_possible=True,
-        remarks=(f"Leads taken over from the donor loom: {sum(map(_leads_of, moved))}",),
+        remarks=(
+            f"Leads taken over from the donor loom: {sum(map(_leads_of, moved))}",
+            *(cable.sentence for cable in donor.whole_only),
+        ),
     )
 
 
