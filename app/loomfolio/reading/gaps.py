@@ -157,7 +157,8 @@ def _points_at(end: Arm, body: Body) -> bool:
     far = body.distance(end.x, end.y)
     if far == 0.0:
         return True
-    ahead = body.distance(end.x - end.dx * (far + 1.5), end.y - end.dy * (far + 1.5))
+    # No farther: an outline counts from both sides, and behind it the distance grows again.
+    ahead = body.distance(end.x - end.dx * far, end.y - end.dy * far)
     return ahead < 0.6 * far
 
 

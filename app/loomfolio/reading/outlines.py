@@ -29,7 +29,7 @@ F64 = NDArray[np.float64]
 Way = tuple[int, int]
 """An edge and the end it is entered at."""
 
-STEPS_MOST = 80
+STEPS_MOST = 400
 ARMS_MOST = 12
 """Where more meet, the ink has run together, and nothing can be followed through."""
 SMALL_BODY_MM = 16.0
@@ -37,6 +37,7 @@ SMALL_BODY_MM = 16.0
 TURN_BACK_MOST_DEG = 30.0
 START_TURN_LEAST_DEG = 8.0
 TURN_AT_NODE_MOST_DEG = 42.0
+STRAIGHT = math.cos(math.radians(14.0))
 
 
 @dataclass(frozen=True)
@@ -171,13 +172,15 @@ def _onward(graph: LineGraph, way: Way, hand: int) -> tuple[Way, float] | None:
             math.atan2(float(last[0] * first[1] - last[1] * first[0]), float(last @ first))
         )
         turns.append((abs(turn), turn, (arm.edge, arm.end)))
-    turns = sorted(t for t in turns if len(turns) == 1 or hand * t[1] > -TURN_BACK_MOST_DEG)
-    if not turns:
+    ahead = sorted(t for t in turns if len(turns) == 1 or hand * t[1] > -TURN_BACK_MOST_DEG)
+    if not ahead:
         return None
-    _, turn, onward = turns[0]
-    if abs(turn) > TURN_AT_NODE_MOST_DEG and len(node.arms) > 2 and not _is_corner(node, way):
-        return None
-    return onward, turn
+    _, turn, onward = ahead[0]
+    if abs(turn) <= TURN_AT_NODE_MOST_DEG or len(node.arms) == 2 or _is_corner(node, way):
+        return onward, turn
+    # A corner from which only what is drawn inside leads off: the diagonal of a coil.
+    inside = all(hand * t[1] >= hand * turn for t in turns)
+    return (onward, turn) if inside and hand * turn > 0 else None
 
 
 def _is_corner(node: Node, way: Way) -> bool:
@@ -226,14 +229,32 @@ def _is_screen(outline: DrawnOutline, graph: LineGraph, settings: ReaderSettings
     if max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(SMALL_BODY_MM):
         return False
     entries = _entries(outline, graph)
-    for k, a in enumerate(entries):
-        for b in entries[k + 1 :]:
-            gx, gy = b.x - a.x, b.y - a.y
-            beside = max(abs(a.dx * gy - a.dy * gx), abs(b.dx * gy - b.dy * gx))
-            opposite = a.dx * b.dx + a.dy * b.dy < -0.97
-            if opposite and a.dx * gx + a.dy * gy > 0 and beside <= 2 * max(a.width, b.width):
-                return True
+    ways = {(arm.edge, 1 - arm.end) for arm in entries}
+    return any(_runs_through(graph, (arm.edge, arm.end), ways) for arm in entries)
+
+
+def _runs_through(graph: LineGraph, way: Way, exits: set[Way]) -> bool:
+    """Tell whether a way straight on through all that it crosses leaves by one of the exits.
+
+    `exits` are edges with the end at the outline. Two stubs that face each other are no such way.
+    """
+    for _ in range(STEPS_MOST):
+        edge, end = way
+        if (edge, end) in exits:
+            return True
+        node = graph.nodes[graph.edges[edge].nodes[1 - end]]
+        onward = _straight_on(node, (edge, 1 - end))
+        if onward is None:
+            return False
+        way = (onward.edge, onward.end)
     return False
+
+
+def _straight_on(node: Node, came: Way) -> Arm | None:
+    """The arm that carries on the line of another straight through a node."""
+    own = next(a for a in node.arms if (a.edge, a.end) == came)
+    best = min(node.arms, key=lambda a: a.dx * own.dx + a.dy * own.dy)
+    return best if best.dx * own.dx + best.dy * own.dy < -STRAIGHT else None
 
 
 def _entries(outline: DrawnOutline, graph: LineGraph) -> list[Arm]:

@@ -26,6 +26,7 @@ from loomfolio.reading.hops import Hop, take_out_hops
 from loomfolio.reading.ink import find_ink
 from loomfolio.reading.junctions import Decision, Place, Question, decide_junctions
 from loomfolio.reading.outlines import take_out_outlines
+from loomfolio.reading.parts import take_out_parts
 from loomfolio.reading.pieces import find_pieces
 from loomfolio.reading.records import (
     Conductor,
@@ -42,7 +43,7 @@ from loomfolio.reading.strokes import Strokes, find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "13"
+READER_VERSION = "14"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 
@@ -95,8 +96,10 @@ def read_page(
     given = given_bodies(bodies, ink.scale)
     edge_px = settings.px(settings.body_edge_mm)
     outside = without_bodies(ink.mask, given, edge_px, settings.px(settings.body_pen_mm))
-    seen = _see_lines(outside, given, settings, tell)
-    every = (*given, *seen.rings)
+    parts = take_out_parts(outside, ink.mask, settings)
+    ends = (*given, *parts.bodies)
+    seen = _see_lines(parts.left, ends, settings, tell)
+    every = (*ends, *seen.rings)
     lines, strokes, stroke_px = seen.lines, seen.strokes, seen.stroke_px
     tell(0.7)
     outlined = take_out_outlines(
