@@ -24,6 +24,7 @@ from loomfolio.desk.ledgers.lines import (
 from loomfolio.desk.showing import Showing
 from loomfolio.desk.stages import StageId
 from loomfolio.desk.table.light_table import LightTable
+from loomfolio.desk.theme import Theme
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
 from loomfolio.project import Anchor, BodyMark, PinKey
@@ -57,6 +58,11 @@ class Choosing:
         self._table.net_selected.connect(self._on_net)
         self._table.thing_selected.connect(self._on_thing)
         self._workbench.subscribe(lambda *_: self._forget())
+
+    @property
+    def theme(self) -> Theme:
+        """How the table is shown."""
+        return self._table.theme
 
     @property
     def pin(self) -> PinKey | None:

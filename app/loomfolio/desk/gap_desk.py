@@ -13,6 +13,7 @@ from loomfolio.desk.asking import Asker
 from loomfolio.desk.choosing import Choosing
 from loomfolio.desk.derived import Derived
 from loomfolio.desk.dialogs.close_gap import CloseGapDialog
+from loomfolio.desk.dialogs.donor import DonorDialog
 from loomfolio.desk.dialogs.estimate import EstimateDialog
 from loomfolio.desk.dialogs.form import Run, run_dialog
 from loomfolio.desk.gestures import Step
@@ -101,6 +102,25 @@ class GapDesk:
             is_same = answer == SAME_OR_NOT[0]
             if not self._steps.do(lambda p, q=question, s=is_same: _matched(p, q, is_same=s)):  # type: ignore[misc]
                 return
+
+    def donor(self) -> None:
+        """Hold the donor looms against the gaps, and go to the gap that is chosen there."""
+        state = self._workbench.state
+        found = state.job_gaps
+        if found is None:
+            self._tell(state.why_no_gaps)
+            return
+        dialog = DonorDialog(
+            state.project,
+            lambda one: donor_cover(found, state.project, one),
+            self._choosing.theme,
+            self._window,
+        )
+        key = dialog.gap if self.run(dialog) else None
+        for line in gap_lines(state):
+            if line.key == key:
+                self._choosing.choose_gap(line)
+        dialog.deleteLater()
 
     # ------------------------------------------------------------------------------------- closing
 

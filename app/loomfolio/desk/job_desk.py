@@ -5,9 +5,11 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from loomfolio.desk.asking import Asker
+from loomfolio.desk.dialogs.cables import CablesDialog
 from loomfolio.desk.dialogs.confirm import ConfirmDialog
 from loomfolio.desk.dialogs.form import FormDialog, Run, run_dialog
 from loomfolio.desk.dialogs.job import JobDialog
+from loomfolio.desk.dialogs.looms import LoomsDialog
 from loomfolio.desk.dialogs.mates import MatesDialog
 from loomfolio.desk.dialogs.part import PartDialog
 from loomfolio.desk.dialogs.scope import ScopeDialog
@@ -61,6 +63,14 @@ class JobDesk:
         self._steps.do(
             lambda project: Step(f"Remove sheet {title}", edits.remove_sheet(project, sheet_id))
         )
+
+    def looms(self) -> None:
+        """Say which looms there are, and where they end."""
+        self._show(LoomsDialog(self._workbench.project, self._window))
+
+    def cables(self) -> None:
+        """Say which leads belong together."""
+        self._show(CablesDialog(self._workbench.project, self._window))
 
     def part(self, part_id: str | None = None) -> None:
         """Say what a part is and how it conducts inside; asks which one where none is given."""

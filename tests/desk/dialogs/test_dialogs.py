@@ -39,8 +39,8 @@ def press(qtbot, dialog):
 
 
 def tick(dialog, text):
-    for row in range(dialog.list.count()):
-        item = dialog.list.item(row)
+    for row in range(dialog.picker.list.count()):
+        item = dialog.picker.list.item(row)
         if item.text().startswith(text):
             item.setCheckState(Qt.CheckState.Checked)
 
@@ -66,8 +66,8 @@ def test_ticked_connectors_become_the_scope(qtbot, shown):
 
 def test_a_scope_can_be_cleared(qtbot, shown):
     dialog = shown(ScopeDialog(scoped_job()))
-    for row in range(dialog.list.count()):
-        dialog.list.item(row).setCheckState(Qt.CheckState.Unchecked)
+    for row in range(dialog.picker.list.count()):
+        dialog.picker.list.item(row).setCheckState(Qt.CheckState.Unchecked)
     step = press(qtbot, dialog)
     assert step.title == "Clear scope"
     assert step.project.job.scope == ()
@@ -75,8 +75,8 @@ def test_a_scope_can_be_cleared(qtbot, shown):
 
 def test_connectors_are_filtered_by_typing(qtbot, shown):
     dialog = shown(ScopeDialog(small_job()))
-    qtbot.keyClicks(dialog.filter, "c1")
-    left = [i.text() for i in dialog._items if not i.isHidden()]
+    qtbot.keyClicks(dialog.picker.filter, "c1")
+    left = [i.text() for i in dialog.picker.items if not i.isHidden()]
     assert [text.split("  ")[0] for text in left] == ["TCU C1"]
 
 

@@ -154,6 +154,13 @@ def has_specimens(desk: Desk) -> bool:
     return bool(desk.workbench.project.specimens) and is_writable(desk)
 
 
+def has_donors(desk: Desk) -> bool:
+    """Is there a donor loom, and can anything be said about gaps?"""
+    return has_gaps(desk) and any(
+        one.kind == "donor loom" for one in desk.workbench.project.specimens
+    )
+
+
 def has_doubtful_connectors(desk: Desk) -> bool:
     """Is there a connector of which nobody has said yet which one of this vehicle it is?"""
     found = desk.workbench.state.job_gaps

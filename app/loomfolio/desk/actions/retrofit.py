@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from loomfolio.desk.actions.action import (
     Action,
+    has_donors,
     has_doubtful_connectors,
     has_gaps,
     has_specimens,
@@ -124,6 +125,17 @@ GAP_ACTIONS: tuple[Action, ...] = (
         "Say whether a connector of the target is that connector of this vehicle",
         has_doubtful_connectors,
         "loomfolio.project.edits.match_connectors",
+    ),
+    Action(
+        "donor",
+        "Gaps",
+        "Donor loom…",
+        (),
+        lambda d: d.gaps.donor(),
+        "donor",
+        "What a donor loom covers and leaves open, what differs, what must follow it",
+        has_donors,
+        "loomfolio.retrofit.donor_cover",
     ),
     Action(
         "close_gap",
