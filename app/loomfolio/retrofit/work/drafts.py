@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from loomfolio.electrics import Figure
 from loomfolio.project import OperationKind, PinKey
-from loomfolio.retrofit.records import Gap, Node
+from loomfolio.retrofit.records import Ends, Gap, Node
 from loomfolio.retrofit.work.bans import Ban, ban_of_lead, bans
 from loomfolio.retrofit.work.effort_book import WORK_OF
 from loomfolio.retrofit.work.feeds import Feeds
-from loomfolio.retrofit.work.records import Offer, PickUp
+from loomfolio.retrofit.work.records import NewEnd, NewLead, Offer, PickUp
 from loomfolio.retrofit.work.situation import Situation
 
 
@@ -39,6 +39,8 @@ class Draft:
     pick_up: PickUp | None = None
     closes: Sequence[str] = ()
     donor: str | None = None
+    new_leads: Sequence[NewLead] = ()
+    caps: Sequence[NewEnd] = ()
     steps: Sequence[str] = ()
     own_bans: Sequence[Ban] = ()
 
@@ -68,6 +70,7 @@ def _offer(desk: Desk, gap: Gap, draft: Draft) -> Offer:
     for lead in gap.mend.joined:
         never = ban_of_lead(desk.situation, lead)
         found += [never] if never is not None else []
+    works = (draft.work or WORK_OF[draft.kind], *draft.works)
     unmendable = [ban for ban in found if not ban.treatment]
     counting = unmendable or found
     return Offer(
@@ -81,12 +84,15 @@ def _offer(desk: Desk, gap: Gap, draft: Draft) -> Offer:
         cuts=draft.cuts,
         joints=draft.joints,
         length_m=draft.length_m,
-        effort_h=desk.situation.effort.total([draft.work or WORK_OF[draft.kind], *draft.works]),
+        effort_h=desk.situation.effort.total(works),
+        works=works,
         forbidden="; ".join(dict.fromkeys(ban.why for ban in counting)),
         treatment="; ".join(dict.fromkeys(ban.treatment for ban in counting)) if counting else "",
         pick_up=draft.pick_up,
         closes=tuple(dict.fromkeys((gap.key, *draft.closes))),
         donor=draft.donor,
+        new_leads=tuple(draft.new_leads),
+        caps=tuple(draft.caps),
         steps=tuple(draft.steps),
     )
 
@@ -104,9 +110,9 @@ def _rank(offer: Offer) -> tuple[object, ...]:
     )
 
 
-def with_closes(offer: Offer, gaps: Iterable[str]) -> Offer:
-    """Return an offer that closes more gaps at once."""
-    return replace(offer, closes=tuple(dict.fromkeys((*offer.closes, *gaps))))
+def plain_lead(lead: Ends, *, is_bought: bool = False) -> NewLead:
+    """Return the lead that the target has, from one of its ends to the other."""
+    return NewLead(lead, (NewEnd(lead[0]), NewEnd(lead[1])), is_bought)
 
 
 def board_steps(situation: Situation, node: Node) -> tuple[str, ...]:

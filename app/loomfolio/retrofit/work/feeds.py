@@ -191,6 +191,15 @@ class Feeds:
     def _is_fuse(self, part: str) -> bool:
         return part in self.fuses or self._side.part_kinds.get(part) == "fuse"
 
+    def loads_through(self, part: str) -> tuple[LoadNote, ...]:
+        """Return the loads that are fed through a part: through a fuse, or the contact of a relay."""
+        found = []
+        for note in self.loads:
+            way = self.way_to_supply(self._side.node(note.pin))
+            if way is not None and any(step.part == part for step in way):
+                found.append(note)
+        return tuple(found)
+
     def is_fed(self, node: Node) -> bool:
         """Does a node reach a noted or drawn supply over what is joined or passes?"""
         goals = self._drawn.union(self.supplies)

@@ -14,9 +14,10 @@ from loomfolio.project import OperationKind, PinKey
 from loomfolio.retrofit.gap_writer import ends_key, node_key
 from loomfolio.retrofit.records import Ends, Gap, Node
 from loomfolio.retrofit.work.bans import Ban, ban_of_pick_up
-from loomfolio.retrofit.work.drafts import Desk, Draft, board_steps
+from loomfolio.retrofit.work.drafts import Desk, Draft, board_steps, plain_lead
 from loomfolio.retrofit.work.pick_ups import Place, places_for
 from loomfolio.retrofit.work.practice import practice
+from loomfolio.retrofit.work.records import NewEnd, NewLead
 
 _NO_STUBS = frozenset({"cut", "terminal without lead"})
 
@@ -31,10 +32,10 @@ def drafts_for_missing(desk: Desk, gap: Gap) -> Iterator[Draft]:
         yield _at_joint(desk, lead) if _old_joint(desk, lead) else _both_cavities(desk, lead)
     for near, far in (lead, lead[::-1]):
         yield from _picked_up(desk, near, far, gap)
-        yield from _stub(desk, near, far)
+        yield from _stub(desk, near, far, lead)
     for near, far in (lead, lead[::-1]):
         if desk.situation.is_module_in_vehicle(near):
-            yield _on_board(desk, near, far)
+            yield _on_board(desk, near, far, lead)
 
 
 def drafts_for_cable(desk: Desk, gap: Gap) -> Iterator[Draft]:
@@ -54,13 +55,14 @@ def drafts_for_cable(desk: Desk, gap: Gap) -> Iterator[Draft]:
         length_m=_length(desk, *gap.mend.joined[0]),
         works=("lead",) * (len(gap.mend.joined) - 1),
         touched=nodes,
+        new_leads=[plain_lead(lead) for lead in gap.mend.joined],
         own_bans=_screen_ban(desk, nodes, name),
     )
     for lead in gap.mend.joined:
         for near in lead:
             if situation.is_module_in_vehicle(near):
                 other = lead[1] if near == lead[0] else lead[0]
-                yield _on_board(desk, near, other)
+                yield _on_board(desk, near, other, lead)
 
 
 def _screen_ban(desk: Desk, nodes: tuple[Node, ...], name: str) -> tuple[Ban, ...]:
@@ -87,9 +89,10 @@ def drafts_for_move(desk: Desk, gap: Gap) -> Iterator[Draft]:
             length_m=_length(desk, stays, goes_to),
             works=("removal",),
             touched=(*new, leaves),
+            new_leads=[plain_lead(new)],
         )
-    yield from _extended(desk, stays, goes_to, leaves, old)
-    yield from _broken_in(desk, gap, stays, goes_to, leaves, old)
+    yield from _extended(desk, stays, goes_to, leaves, old, new)
+    yield from _broken_in(desk, gap, stays, goes_to, leaves)
     released = f"; the old lead is released at {situation.text(leaves)} and insulated"
     for near, far in ((stays, goes_to), (goes_to, stays)):
         for draft in _picked_up(desk, near, far, gap):
@@ -131,6 +134,7 @@ def _at_joint(desk: Desk, lead: Ends) -> Draft:
         length_m=_length(desk, *lead),
         works=("lead",),
         touched=lead,
+        new_leads=[NewLead(lead, (NewEnd(joint, "splice"), NewEnd(far)))],
     )
 
 
@@ -156,7 +160,9 @@ def _moved_terminal(desk: Desk, leaves: PinKey, goes_to: PinKey) -> Draft:
     )
 
 
-def _extended(desk: Desk, stays: Node, goes_to: Node, leaves: Node, old: Ends) -> Iterator[Draft]:
+def _extended(
+    desk: Desk, stays: Node, goes_to: Node, leaves: Node, old: Ends, new: Ends
+) -> Iterator[Draft]:
     situation = desk.situation
     yield Draft(
         kind="butt splice",
@@ -171,18 +177,29 @@ def _extended(desk: Desk, stays: Node, goes_to: Node, leaves: Node, old: Ends) -
         length_m=_length(desk, leaves, goes_to),
         works=("cap",),
         touched=(stays, leaves, goes_to),
+        new_leads=[
+            NewLead(
+                new,
+                (
+                    NewEnd(leaves, "butt splice", old, f"the stub from {situation.text(stays)}"),
+                    NewEnd(goes_to),
+                ),
+                is_direct=False,
+            )
+        ],
+        caps=[NewEnd(leaves, "cap", old, f"the stub at {situation.text(leaves)}")],
     )
 
 
-def _broken_in(
-    desk: Desk, gap: Gap, stays: Node, goes_to: Node, leaves: Node, old: Ends
-) -> Iterator[Draft]:
+def _broken_in(desk: Desk, gap: Gap, stays: Node, goes_to: Node, leaves: Node) -> Iterator[Draft]:
     """Where another gap leads on to what the lead leaves, both new ends come from one cut."""
     situation = desk.situation
+    (new,), (old,) = gap.mend.joined, gap.mend.cut
     for key, other in situation.gaps.items():
         if key == gap.key or not any(leaves in lead for lead in other.mend.joined):
             continue
-        second = _other(next(lead for lead in other.mend.joined if leaves in lead), leaves)
+        onward = next(lead for lead in other.mend.joined if leaves in lead)
+        second = _other(onward, leaves)
         first_text, second_text = situation.text(goes_to), situation.text(second)
         yield Draft(
             kind="break in",
@@ -197,6 +214,24 @@ def _broken_in(
             works=("lead",),
             touched=(stays, leaves, goes_to),
             closes=(key,),
+            new_leads=[
+                NewLead(
+                    new,
+                    (
+                        NewEnd(leaves, "break in", old, f"the stub from {situation.text(stays)}"),
+                        NewEnd(goes_to),
+                    ),
+                    is_direct=False,
+                ),
+                NewLead(
+                    onward,
+                    (
+                        NewEnd(leaves, "break in", old, f"the stub from {situation.text(leaves)}"),
+                        NewEnd(second),
+                    ),
+                    is_direct=False,
+                ),
+            ],
             steps=(
                 f"Tag the stub from {situation.text(stays)}: it goes to {first_text}",
                 f"Tag the stub from {situation.text(leaves)}: it goes to {second_text}",
@@ -228,6 +263,7 @@ def drafts_for_extra(desk: Desk, gap: Gap) -> Iterator[Draft]:
             risk="The remainder may still be live from its other end: measure, then cap",
             cuts=1,
             touched=lead,
+            caps=[NewEnd(end, "cap", lead, f"the remainder at {situation.text(end)}")],
         )
 
 
@@ -255,6 +291,7 @@ def drafts_for_look(desk: Desk, gap: Gap) -> Iterator[Draft]:
         length_m=_length(desk, *lead),
         works=("removal",),
         touched=lead,
+        new_leads=[plain_lead(lead)],
     )
 
 
@@ -279,6 +316,7 @@ def _from_donors(desk: Desk, gap: Gap) -> Iterator[Draft]:
                 works=("transfer",) * (len(gap.mend.joined) - 1),
                 touched=tuple(node for lead in gap.mend.joined for node in lead),
                 donor=cover.specimen,
+                new_leads=[plain_lead(lead, is_bought=True) for lead in gap.mend.joined],
             )
 
 
@@ -309,6 +347,7 @@ def _whole_cable(desk: Desk, gap: Gap) -> Draft:
         against=("It has to be bought, or made up beforehand",),
         length_m=_length(desk, *lead),
         touched=tuple(node for one in gap.mend.joined for node in one),
+        new_leads=[plain_lead(one, is_bought=True) for one in gap.mend.joined],
     )
 
 
@@ -331,6 +370,7 @@ def _both_cavities(desk: Desk, lead: Ends) -> Draft:
         against=_unseen(desk, lead),
         length_m=_length(desk, *lead),
         touched=lead,
+        new_leads=[plain_lead(lead)],
         own_bans=own,
     )
 
@@ -364,10 +404,11 @@ def _picked_up(desk: Desk, near: Node, far: Node, gap: Gap) -> Iterator[Draft]:
     for place in places_for(situation, start, far):
         node = place.pick_up.node
         unfused = ban_of_pick_up(situation, desk.feeds, node)
-        yield _of_place(desk, place, far, unfused)
+        target = next(lead for lead in gap.mend.joined if near in lead)
+        yield _of_place(desk, place, far, target, unfused)
 
 
-def _of_place(desk: Desk, place: Place, far: Node, unfused: Ban | None) -> Draft:
+def _of_place(desk: Desk, place: Place, far: Node, target: Ends, unfused: Ban | None) -> Draft:
     situation, at = desk.situation, place.pick_up
     words: dict[OperationKind, str] = {
         "lead into cavity": f"A lead from {at.where} to {situation.text(far)}",
@@ -378,6 +419,11 @@ def _of_place(desk: Desk, place: Place, far: Node, unfused: Ban | None) -> Draft
     if at.ends is not None:
         subject = f"{ends_key(at.ends)} near {subject}"
     is_tap = place.kind == "tap"
+    begin = NewEnd(at.node, via="adaptor" if place.kind == "adaptor loom" else "cavity")
+    if at.ends is not None:
+        begin = NewEnd(
+            at.node, "tap", at.ends, f"{situation.lead_text(at.ends)}, which goes on whole"
+        )
     return Draft(
         kind=place.kind,
         subject=subject,
@@ -391,11 +437,12 @@ def _of_place(desk: Desk, place: Place, far: Node, unfused: Ban | None) -> Draft
         works=() if place.kind == "lead into cavity" else ("lead",),
         touched=(at.node, far),
         pick_up=at,
+        new_leads=[NewLead(target, (begin, NewEnd(far)), is_direct=False)],
         own_bans=() if unfused is None else (unfused,),
     )
 
 
-def _stub(desk: Desk, near: Node, far: Node) -> Iterator[Draft]:
+def _stub(desk: Desk, near: Node, far: Node, target: Ends) -> Iterator[Draft]:
     situation = desk.situation
     if not isinstance(near, PinKey) or situation.cavity_state(near) not in _NO_STUBS:
         return
@@ -410,10 +457,20 @@ def _stub(desk: Desk, near: Node, far: Node) -> Iterator[Draft]:
         length_m=_length(desk, near, far),
         works=("lead",),
         touched=(near, far),
+        new_leads=[
+            NewLead(
+                target,
+                (
+                    NewEnd(near, "butt splice", None, f"the stub at {situation.text(near)}"),
+                    NewEnd(far),
+                ),
+                is_direct=False,
+            )
+        ],
     )
 
 
-def _on_board(desk: Desk, near: Node, far: Node) -> Draft:
+def _on_board(desk: Desk, near: Node, far: Node, target: Ends) -> Draft:
     situation = desk.situation
     return Draft(
         kind="solder to board",
@@ -426,6 +483,7 @@ def _on_board(desk: Desk, near: Node, far: Node) -> Draft:
         joints=1,
         length_m=_length(desk, near, far),
         touched=(near, far),
+        new_leads=[NewLead(target, (NewEnd(near, via="board"), NewEnd(far)), is_direct=False)],
         steps=board_steps(situation, near),
     )
 

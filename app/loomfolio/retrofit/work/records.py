@@ -38,6 +38,31 @@ class PickUp:
 
 
 @dataclass(frozen=True, slots=True)
+class NewEnd:
+    """Where a new lead ends: in the cavity, at the stud or splice of `node`, or at a joint or adaptor there.
+
+    `old_lead` is the vehicle's lead that the joint lies in; `stub` says which stub of it is meant.
+    """
+
+    node: Node
+    joint: JointKind | None = None
+    old_lead: tuple[Node, Node] | None = None
+    stub: str = ""
+    via: Literal["cavity", "adaptor", "board"] = "cavity"
+
+
+@dataclass(frozen=True, slots=True)
+class NewLead:
+    """A lead that an offer makes. `target` is the lead of the target whose work it does."""
+
+    target: tuple[Node, Node]
+    ends: tuple[NewEnd, NewEnd]
+    is_bought: bool = False
+    is_direct: bool = True
+    """Does it join the target's own two ends? Else it begins elsewhere on the net."""
+
+
+@dataclass(frozen=True, slots=True)
 class Offer:
     """One way to close a gap. Offers of a gap stand in their rank: least cutting first, refused ones last.
 
@@ -57,12 +82,17 @@ class Offer:
     joints: int
     length_m: Figure | None
     effort_h: Span
+    works: tuple[str, ...] = ()
+    """The rows of effort that it comes to."""
     forbidden: str = ""
     treatment: str = ""
     """What makes a refused offer allowed once the person has stated it; empty where nothing does."""
     pick_up: PickUp | None = None
     closes: tuple[str, ...] = ()
     donor: str | None = None
+    new_leads: tuple[NewLead, ...] = ()
+    caps: tuple[NewEnd, ...] = ()
+    """Remainders of leads that are capped and insulated."""
     steps: tuple[str, ...] = ()
     """What is done, in order, where that is more than its title says."""
 
