@@ -13,9 +13,9 @@ from loomfolio.project import (
     CircuitClass,
     Drive,
     ElectricState,
-    Fit,
     InnerPin,
     InnerWay,
+    Job,
     Known,
     LeadColour,
     PartKind,
@@ -26,6 +26,7 @@ from loomfolio.project import (
     WaySetting,
     edits,
 )
+from loomfolio.retrofit import JobGaps, job_gaps
 
 
 class Circuit:
@@ -73,12 +74,16 @@ class Circuit:
         )
         return self
 
-    def leads(self, text: str) -> Circuit:
+    def leads(self, text: str, **fields: object) -> Circuit:
         """Add leads written `G1:+ - F1:1, F1:2 - A1 C1:3`."""
         for pair in text.split(","):
             a, b = (end.strip() for end in pair.split(" - "))
-            self.lead(a, b)
+            self.lead(a, b, **fields)  # type: ignore[arg-type]
         return self
+
+    def new(self, text: str, colour: str = "", **fields: object) -> Circuit:
+        """Add leads that only the target has."""
+        return self.leads(text, colour=colour, when="t", **fields)
 
     def mate(self, part: str, *pairs: str, confirmed: bool = True) -> Circuit:
         """Mate the halves A and B of an in-line connector; pairs are written `1=4`."""
@@ -186,9 +191,14 @@ class Circuit:
         """The nets of what was made so far, from the first asking on."""
         return derive(self.project, {})
 
-    def netlist_in(self, fit: Fit) -> Netlist:
-        """The nets in a fit."""
-        return derive(self.project, {}, fit=fit)
+    def job(self) -> JobGaps:
+        """The gaps between a vehicle without the option `t` and a target with it."""
+        if not self.project.fits:
+            self.project, _ = edits.add_fit(self.project, name="base", options_without=("t",))
+            self.project, _ = edits.add_fit(self.project, name="equipped", options_with=("t",))
+        job = Job(target_fit="equipped", vehicle_fit="base")
+        self.project = edits.set_job(self.project, job)
+        return job_gaps(self.project, {})
 
 
 def _way(text: str) -> InnerWay:

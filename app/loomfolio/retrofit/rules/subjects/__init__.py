@@ -1,0 +1,1 @@
+"""The rules by subject: each module here holds a few, and each is found by itself."""
