@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Protocol
 
 from loomfolio.basics import LoomfolioError
 from loomfolio.nets import (
@@ -28,6 +29,20 @@ from loomfolio.reading import Reading
 from loomfolio.retrofit import Gap, GapMemory, JobGaps, job_gaps
 
 
+class VehicleSheets(Protocol):
+    """The documents of this very vehicle, where they are another project than the target's."""
+
+    @property
+    def project(self) -> Project:
+        """The other project."""
+        ...
+
+    @property
+    def readings(self) -> Mapping[str, Reading]:
+        """What its sheets show."""
+        ...
+
+
 @dataclass(frozen=True, eq=False)
 class Derived:
     """One document with its nets, its leads and its findings."""
@@ -42,6 +57,13 @@ class Derived:
     job_gaps: JobGaps | None = None
     why_no_gaps: str = ""
     """Why nothing can be said about gaps yet, and what to do; empty where something can."""
+    own: VehicleSheets | None = None
+    """This vehicle's own documents, where they are another project."""
+
+    @property
+    def vehicle_project(self) -> Project:
+        """The project whose words are used for this vehicle's connectors."""
+        return self.own.project if self.own is not None else self.project
 
     @property
     def gaps(self) -> tuple[Gap, ...]:
@@ -98,11 +120,12 @@ def derive_all(
     fit: Fit | None,
     memory: Memory,
     gap_memory: GapMemory | None = None,
+    own: VehicleSheets | None = None,
 ) -> Derived:
     """Work out all that the desk shows; sheets that did not change come from `memory`."""
     netlist = derive(project, readings, fit=fit, memory=memory)
     rows = connector_map(netlist)
-    gaps, why_no_gaps = _gaps(project, readings, gap_memory)
+    gaps, why_no_gaps = _gaps(project, readings, gap_memory, own)
     return Derived(
         number=number,
         project=project,
@@ -113,11 +136,15 @@ def derive_all(
         scope=scope_nets(netlist),
         job_gaps=gaps,
         why_no_gaps=why_no_gaps,
+        own=own,
     )
 
 
 def _gaps(
-    project: Project, readings: Mapping[str, Reading], memory: GapMemory | None
+    project: Project,
+    readings: Mapping[str, Reading],
+    memory: GapMemory | None,
+    own: VehicleSheets | None,
 ) -> tuple[JobGaps | None, str]:
     """Compare the two fits of the job; a sheet that is not read yet would show as gaps that are none."""
     unread = [
@@ -133,6 +160,13 @@ def _gaps(
             "What the first has and the second lacks is then listed here."
         )
     try:
-        return job_gaps(project, readings, memory=memory), ""
+        found = job_gaps(
+            project,
+            readings,
+            memory=memory,
+            vehicle_project=own.project if own is not None else None,
+            vehicle_readings=own.readings if own is not None else None,
+        )
     except LoomfolioError as error:
         return None, str(error)
+    return found, ""

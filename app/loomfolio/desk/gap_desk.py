@@ -95,7 +95,7 @@ class GapDesk:
                 self._tell("No connector is in doubt.")
                 return
             question = found.matching.questions[0]
-            words = _question_words(self._workbench.project, question)
+            words = _question_words(self._workbench.state, question)
             answer = self._ask.one_of("Is this the same connector?", words, SAME_OR_NOT)
             if answer not in SAME_OR_NOT[:2]:
                 return
@@ -193,9 +193,10 @@ class GapDesk:
         self._work.start(Job("export", title, lambda _: write(state), self._tell))
 
 
-def _question_words(project: Project, question: MatchQuestion) -> str:
-    target, vehicle = (half_text(project, half) for half in (question.target, question.vehicle))
-    rivals = [half_text(project, rival) for rival in question.rivals]
+def _question_words(state: Derived, question: MatchQuestion) -> str:
+    own = state.vehicle_project
+    target, vehicle = half_text(state.project, question.target), half_text(own, question.vehicle)
+    rivals = [half_text(own, rival) for rival in question.rivals]
     asked = f"Is {target} of the target the same connector as {vehicle} of this vehicle?"
     about_as_likely = (f"About as likely: {', '.join(rivals)}",) if rivals else ()
     return "\n".join((asked, *question.grounds, *about_as_likely))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import get_args
 
@@ -76,6 +77,25 @@ class Settings:
         """Put a project at the head of the recent ones."""
         others = [known for known in self.recent if known != path]
         self._store.setValue("recent", [str(p) for p in [path, *others][:MOST_RECENT]])
+
+    def own_documents(self, project: Path) -> Path | None:
+        """Return the project with the vehicle's own sheets that a project is held against, if there is one."""
+        found = self._own_documents().get(str(project))
+        return Path(found) if found else None
+
+    def note_own_documents(self, project: Path, own: Path | None) -> None:
+        """Remember, or forget, the project with the vehicle's own sheets."""
+        kept = {name: path for name, path in self._own_documents().items() if name != str(project)}
+        if own is not None:
+            kept[str(project)] = str(own)
+        self._store.setValue("vehicle/documents", json.dumps(kept))
+
+    def _own_documents(self) -> dict[str, str]:
+        try:
+            kept = json.loads(str(self._store.value("vehicle/documents", "{}")))
+        except ValueError:
+            return {}
+        return {str(n): str(p) for n, p in kept.items()} if isinstance(kept, dict) else {}
 
     @property
     def geometry(self) -> QByteArray:

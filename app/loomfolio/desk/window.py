@@ -28,6 +28,7 @@ from loomfolio.desk.gap_desk import GapDesk
 from loomfolio.desk.icons import theme_icon
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
+from loomfolio.desk.own_documents import OwnSheets
 from loomfolio.desk.place_menu import PlaceMenu
 from loomfolio.desk.readers import Readers
 from loomfolio.desk.settings import Settings
@@ -73,6 +74,7 @@ class DeskWindow(QMainWindow):
         self.table.set_moves_animated(settings.moves)
         self.table.setFocus()
         self.readers.look()
+        self.own.look()
 
     def _build_desk(self, theme: Theme, asker: Asker) -> None:
         workbench, steps = self.workbench, self.steps
@@ -96,6 +98,7 @@ class DeskWindow(QMainWindow):
             workbench, self.frame, self.table, self.showing, self.ways, self.doubts, self.job
         )
         self._build_vehicle(theme, asker)
+        self.own = OwnSheets(workbench, steps, self.work, asker, self.settings, self.tell)
         self.desk = Desk(
             workbench=workbench,
             steps=steps,
@@ -107,6 +110,7 @@ class DeskWindow(QMainWindow):
             job=self.job,
             gaps=self.gaps,
             vehicle=self.vehicle,
+            own=self.own,
             window=WindowActs(self, self.frame, self.table, self.choosing, self._show_done),
         )
         self.book = ActionBook(self.desk, self, steps.attempt)

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from loomfolio.desk.derived import Derived, derive_all
+from loomfolio.desk.derived import Derived, VehicleSheets, derive_all
 from loomfolio.desk.following import Following
 from loomfolio.desk.gestures import Step
 from loomfolio.nets import Memory, follow
@@ -34,6 +34,7 @@ class Workbench:
         self._fit: Fit | None = None
         self._subscribers: list[Subscriber] = []
         self._following: Following | None = None
+        self._own: VehicleSheets | None = None
         self._state = self._derive(0)
 
     # ------------------------------------------------------------------------------------- state
@@ -94,12 +95,22 @@ class Workbench:
             self._readings.update(wanted)
             self._work_out()
 
+    @property
+    def own_documents(self) -> VehicleSheets | None:
+        """The documents of this very vehicle, where they are a project beside the open one."""
+        return self._own
+
+    def take_own_documents(self, own: VehicleSheets | None) -> None:
+        """Hold the target against another project with this vehicle's own sheets, or no longer."""
+        self._own, self._gap_memory = own, GapMemory()
+        self._work_out()
+
     def change_session(self, session: Session) -> None:
         """Close the project and take another one; what was followed or looked at is put away."""
         self.session.close()
         self.session = session
         self._memory, self._gap_memory, self._readings = Memory(), GapMemory(), {}
-        self._fit, self._following = None, None
+        self._fit, self._following, self._own = None, None, None
         self._work_out()
 
     def look_at_fit(self, fit: Fit | None) -> None:
@@ -132,6 +143,7 @@ class Workbench:
             fit=self._fit,
             memory=self._memory,
             gap_memory=self._gap_memory,
+            own=self._own,
         )
 
     def _work_out(self) -> None:

@@ -11,6 +11,7 @@ from loomfolio.desk.files import Files
 from loomfolio.desk.gap_desk import GapDesk
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
+from loomfolio.desk.own_documents import OwnSheets
 from loomfolio.desk.readers import Readers
 from loomfolio.desk.steps import Steps
 from loomfolio.desk.vehicle_desk import VehicleDesk
@@ -72,6 +73,7 @@ class Desk:
     job: JobDesk
     gaps: GapDesk
     vehicle: VehicleDesk
+    own: OwnSheets
     window: WindowActions
 
 

@@ -26,6 +26,18 @@ VEHICLE_ACTIONS: tuple[Action, ...] = (
         "loomfolio.project.edits.add_fit",
     ),
     Action(
+        "own_documents",
+        "Vehicle",
+        "Own sheets of this vehicle…",
+        (),
+        lambda d: d.own.ask(),
+        "open",
+        "A second project with the sheets of this very vehicle, held against the target; it is only read",
+        lambda d: bool(d.workbench.project.job.target_fit),
+        "loomfolio.retrofit.job_gaps",
+        "loomfolio gaps PROJECT --vehicle OUT",
+    ),
+    Action(
         "two_fits",
         "Vehicle",
         "Two fits over each other…",

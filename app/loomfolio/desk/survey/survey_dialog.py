@@ -7,7 +7,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 
 from PySide6.QtCore import Qt
@@ -51,7 +51,7 @@ from loomfolio.project import (
     cavity_entries,
     edits,
 )
-from loomfolio.retrofit import expected_in
+from loomfolio.retrofit import Expected, expected_in
 
 Do = Callable[[Callable[[Project], Step]], bool]
 LIST_PX = 312
@@ -225,9 +225,7 @@ class SurveyDialog(QDialog):
         if run.is_ready:
             run.recall(cavity_entries(state.project, self.specimen_id, asked.half))
         head = f"{asked.text}   {before.state}" if before and asked.is_gone else asked.text
-        found = state.job_gaps
-        documents = found.vehicle if found is not None else state
-        expected = expected_in(documents.netlist, documents.rows, asked.half)
+        expected = _expected(state, asked.half)
         self.face.show_run(head, run, expected, _drawn_colours(state, asked.half))
         self.pages.setCurrentWidget(self.face)
         self.face.view.setFocus()
@@ -325,6 +323,17 @@ def _left_of(subject: object) -> int:
 
 def _counted(left: int, count: int) -> str:
     return f"{left} left of {count}" if left else "✓"
+
+
+def _expected(state: Derived, half: HalfKey) -> Mapping[str, Expected]:
+    """What this vehicle's own documents say of a half, by its name there; nothing where it is not matched."""
+    found = state.job_gaps
+    if found is None:
+        return expected_in(state.netlist, state.rows, half)
+    own = dict(found.matching.pairs).get(half) if state.own is not None else half
+    if own is None:
+        return {}
+    return expected_in(found.vehicle.netlist, found.vehicle.rows, own)
 
 
 def _drawn_colours(state: Derived, half: HalfKey) -> dict[str, Wire | None]:
