@@ -384,7 +384,7 @@ def test_the_scope_is_set_through_its_dialog(window):
     def tick(dialog):
         from PySide6.QtCore import Qt
 
-        for item in dialog._items:
+        for item in dialog.picker.items:
             if item.text().startswith("X90"):
                 item.setCheckState(Qt.CheckState.Checked)
         dialog.go.click()
