@@ -18,6 +18,7 @@ from loomfolio.project import (
     Vehicle,
     edits,
 )
+from loomfolio.retrofit import about
 from parcel_van.circuits import CIRCUITS
 from parcel_van.parts import (
     CHASSIS,
@@ -43,6 +44,10 @@ CAUTIONS = (
     "Do not drill or weld near the traction battery under the load floor.",
 )
 _SCOPE = ("X90", "A27 C1", "A27 C2", "B14")
+FUSE_IN_LINE = (
+    "So drawn: K41 feeds the socket past F1 alone. A fuse holder with 15 A goes into the new lead in line,"
+    " less than 180 mm from K41:87, before F1 is put back."
+)
 UNASSIGNED = "Contact 12 of the socket is not assigned (ISO 11446-1); it stays empty."
 
 
@@ -125,9 +130,16 @@ def marked(folder: Path, *, reading_on: bool) -> Marker:
         marker.name(first_sheet_with(SHEETS, pin).number, pin, name)
     marker.accept(_open_contact(marker), UNASSIGNED)
     note_circuits(marker, CIRCUITS)
+    marker.accept(_unfused_lead(marker), FUSE_IN_LINE)
     return marker
 
 
 def _open_contact(marker: Marker) -> str:
     """The key of the finding that contact 12 of the socket meets no conductor."""
     return f"pin on no conductor: X90:12 on {marker.anchor(4, MmPoint(0, 0)).sheet}"
+
+
+def _unfused_lead(marker: Marker) -> str:
+    """The key of the finding that the lead from the supply relay to the socket has no fuse of its size."""
+    ends = (marker.pin_key("K41:87"), marker.pin_key("X90:10"))
+    return f"rule fuse: area: {about(*ends)}"

@@ -12,6 +12,7 @@ from loomfolio.cli.desk import COMMAND as DESK
 from loomfolio.cli.estimate import COMMAND as ESTIMATE
 from loomfolio.cli.follow import COMMAND as FOLLOW
 from loomfolio.cli.gaps import COMMAND as GAPS
+from loomfolio.cli.live import COMMAND as LIVE
 from loomfolio.cli.map import COMMAND as MAP
 from loomfolio.cli.new import COMMAND as NEW
 from loomfolio.cli.pack import COMMAND as PACK
@@ -28,6 +29,7 @@ COMMANDS: tuple[Command, ...] = (
     MAP,
     FOLLOW,
     CHECK,
+    LIVE,
     SHEET,
     GAPS,
     ESTIMATE,

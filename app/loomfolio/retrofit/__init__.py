@@ -35,12 +35,15 @@ from loomfolio.retrofit.lists import ListResult, RowFault, bring_in_list, propos
 from loomfolio.retrofit.live import (
     LiveFault,
     Liveness,
+    LiveRecord,
     LiveStep,
     LiveTable,
     PinLiveness,
     RelayAtRest,
     WayCurrent,
+    live_record,
     live_table,
+    live_text,
     path_text,
 )
 from loomfolio.retrofit.loops import (
@@ -74,12 +77,16 @@ from loomfolio.retrofit.records import (
 )
 from loomfolio.retrofit.renaming import Renaming
 from loomfolio.retrofit.rules import (
+    CheckReport,
     Found,
     Rule,
     RuleFinding,
+    about,
     all_rules,
     check_job,
+    check_report,
     check_rules,
+    rule_text,
 )
 from loomfolio.retrofit.scope import job_scope
 from loomfolio.retrofit.seen import Seen, VehicleState, vehicle_as_it_is
@@ -122,6 +129,7 @@ __all__ = [
     "AlternativeKind",
     "BaselineComparison",
     "BusPair",
+    "CheckReport",
     "Closing",
     "DecidingPlace",
     "DifferingHalf",
@@ -146,6 +154,7 @@ __all__ = [
     "ListFile",
     "ListResult",
     "LiveFault",
+    "LiveRecord",
     "LiveStep",
     "LiveTable",
     "Liveness",
@@ -187,12 +196,14 @@ __all__ = [
     "WayCurrent",
     "WholeCable",
     "WorkPlan",
+    "about",
     "all_offers",
     "all_rules",
     "apply_gaps",
     "bring_in_list",
     "bus_pairs",
     "check_job",
+    "check_report",
     "check_rules",
     "circuit_reasons",
     "circuits_of",
@@ -212,7 +223,9 @@ __all__ = [
     "interlock_loops",
     "job_gaps",
     "job_scope",
+    "live_record",
     "live_table",
+    "live_text",
     "match_halves",
     "mirrored",
     "offers_for",
@@ -220,6 +233,7 @@ __all__ = [
     "plan_work",
     "proposed_layout",
     "read_list",
+    "rule_text",
     "screen_checks",
     "sheet_names",
     "side_verdict",

@@ -10,16 +10,20 @@ from loomfolio.retrofit.live.records import (
     RelayAtRest,
     WayCurrent,
 )
+from loomfolio.retrofit.live.reporting import LiveRecord, live_record, live_text
 from loomfolio.retrofit.live.table import live_table
 
 __all__ = [
     "LiveFault",
+    "LiveRecord",
     "LiveStep",
     "LiveTable",
     "Liveness",
     "PinLiveness",
     "RelayAtRest",
     "WayCurrent",
+    "live_record",
     "live_table",
+    "live_text",
     "path_text",
 ]

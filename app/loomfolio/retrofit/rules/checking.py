@@ -36,10 +36,11 @@ def check_rules(
     judged = Judged(
         project, netlist, connector_map(netlist) if rows is None else rows, job=job, plan=plan
     )
+    scope = scope_nets(netlist)
     found = [
         finding
         for one in (all_rules() if rules is None else rules)
-        for finding in _findings(judged, one)
+        for finding in _findings(judged, one, scope)
     ]
     return tuple(
         sorted(found, key=lambda f: (not f.in_scope, f.severity != "stop", f.rule, f.sentence))
@@ -53,11 +54,10 @@ def check_job(
     return check_rules(project, job.target.netlist, job.target.rows, job=job, plan=plan)
 
 
-def _findings(judged: Judged, one: Rule) -> Iterator[RuleFinding]:
+def _findings(judged: Judged, one: Rule, scope: frozenset[int]) -> Iterator[RuleFinding]:
     project = judged.project
     accepted = {acceptance.finding: acceptance.reason for acceptance in project.acceptances}
     of_rule = next((a.reason for a in project.accepted_rules if a.rule == one.id), None)
-    scope = scope_nets(judged.netlist)
     told: set[str] = set()
     for found in one.find(judged):
         key = f"rule {one.id}: {found.about}"

@@ -137,7 +137,7 @@ class Judged:
             if nets:
                 yield TargetLead(ends, lead, nets[0], there is not None and ends not in there)
 
-    @property
+    @cached_property
     def new_leads(self) -> tuple[TargetLead, ...]:
         """The leads that this vehicle lacks."""
         return tuple(lead for lead in self.leads if lead.is_new)

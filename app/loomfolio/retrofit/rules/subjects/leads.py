@@ -59,11 +59,11 @@ def _are_alike(lead: TargetLead, other: TargetLead) -> bool:
 )
 def two_in_a_cavity(judged: Judged) -> Iterator[Found]:
     """A cavity at which a new lead meets another one."""
+    new = {lead.ends for lead in judged.new_leads}
     for pin in judged.netlist.net_by_pin:
         ends = judged.equipment.leads_at.get(pin, ())
         if len(ends) < 2 or judged.part(pin).kind in _MANY_LEADS:
             continue
-        new = {lead.ends for lead in judged.new_leads}
         if any(one in new for one in ends):
             yield Found(
                 f"{len(ends)} leads end at {judged.pin(pin)}, and one of them is new",
