@@ -214,6 +214,7 @@ from loomfolio.project.record_lists import (
 )
 from loomfolio.project.schema import project_schema, write_schema
 from loomfolio.project.session import Listener, Session
+from loomfolio.project.sharing import next_vehicle, redacted
 from loomfolio.project.specimens import (
     SEEN,
     BarEntry,
@@ -439,6 +440,7 @@ __all__ = [
     "move_marks",
     "move_sheet",
     "natural_order",
+    "next_vehicle",
     "note_circuit",
     "note_fuse",
     "note_load",
@@ -468,6 +470,7 @@ __all__ = [
     "record_lead",
     "record_position",
     "records_of",
+    "redacted",
     "remember_layout",
     "remove_baseline",
     "remove_entries",
