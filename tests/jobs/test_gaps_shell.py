@@ -165,7 +165,7 @@ def test_an_estimate_names_the_ways_and_what_is_not_known(
     shown = capsys.readouterr().out
     assert "direct leads (proposed): 0 to 2 leads" in shown
     assert "whole loom: not possible" in shown
-    assert "2 of 2 gaps are still to be looked at" in shown
+    assert "2 of 2 points have not been checked on this vehicle yet" in shown
     path = tmp_path / "estimate.pdf"
     assert main(["estimate", str(folder), "--pdf", str(path)]) == 0
     assert len(PdfReader(path).pages) >= 1
@@ -178,7 +178,7 @@ def test_a_donor_loom_counts_in_the_estimate(folder: Path, capsys: pytest.Captur
         )
         opened.commit("Add a donor", added.project)
     assert main(["estimate", str(folder)]) == 0
-    assert "Leads taken over from the donor loom: 1" in capsys.readouterr().out
+    assert "Wires taken over from the donor loom: 1" in capsys.readouterr().out
 
 
 def test_looking_for_gaps_changes_nothing_in_the_folder(folder: Path):

@@ -168,7 +168,7 @@ def test_what_is_to_be_looked_at_counts_from_none_to_all():
     assert not whole.is_possible
     assert not part.is_possible
     assert found.chosen == "direct leads"
-    assert "3 of 3 gaps are still to be looked at" in found.unknowns
+    assert "3 of 3 points have not been checked on this vehicle yet" in found.unknowns
 
 
 def test_what_is_sure_counts_in_full():
@@ -186,8 +186,30 @@ def test_a_donor_makes_the_other_two_ways_possible():
     assert part.is_possible
     assert whole.leads == part.leads == Span(0.0, 2.0)
     assert whole.parts.most == 2.0
-    assert any("must follow" in remark for remark in whole.remarks)
-    assert part.remarks == ("Leads taken over from the donor loom: 1",)
+    assert whole.remarks == ("One further loom has to be changed with it",)
+    assert whole.details == ("Front loom must follow Rear loom: its X8.A lacks leads at 1",)
+    assert part.remarks == ("Wires taken over from the donor loom: 1",)
+
+
+def test_what_is_not_known_is_told_the_customer_without_a_name_and_the_workshop_with_them():
+    """The survey finds a lead elsewhere than the documents say, and nobody looked into the modules."""
+    moved = LeadEntry(
+        id="entry-1",
+        specimen=VAN.id,
+        ends=LEADS[2].ends,
+        state="goes elsewhere",
+        goes_to=pin(X, 5, "B"),
+    )
+    document = project((moved,))
+    job = job_gaps(document, {})
+    found = estimate(job)
+    assert job.contradictions
+    assert set(job.contradictions) <= set(found.details)
+    assert "At 2 places this vehicle is not as its diagrams say" in found.unknowns
+    assert any("modules' own contacts at" in detail for detail in found.details)
+    names = [part.name for part in document.parts]
+    customer = [*found.unknowns, *(one for way in found.alternatives for one in way.remarks)]
+    assert not [told for told in customer for name in names if name in told]
 
 
 def test_a_job_without_gaps_takes_no_leads():
@@ -201,7 +223,8 @@ def test_an_estimate_reads_as_text():
     text = estimate_text(estimate(job_gaps(project(), {})))
     assert "direct leads (proposed): 0 to 3 leads, 0 joints" in text
     assert "whole loom: not possible" in text
-    assert text.endswith("The hours are common practice, not measured")
+    assert "The hours are common practice, not measured" in text
+    assert "For the workshop:\n  Nobody has looked into" in text
 
 
 def test_spans_add_and_multiply():

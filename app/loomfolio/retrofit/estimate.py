@@ -11,10 +11,12 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from loomfolio.project import HalfKey
 from loomfolio.retrofit.donor import DonorCover
 from loomfolio.retrofit.effort import Span, effort_hours
 from loomfolio.retrofit.job import JobGaps
 from loomfolio.retrofit.records import Gap, GapKind
+from loomfolio.retrofit.state import Equipment
 
 AlternativeKind = Literal["whole loom", "part of a loom", "direct leads"]
 _LEADS: frozenset[GapKind] = frozenset({"lead missing", "branch missing", "cable group missing"})
@@ -47,7 +49,10 @@ NOTHING_IN_SCOPE = "Nothing of the job stands open"
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """One way to do the job, and what it takes. Where it is not possible, `remarks` say why."""
+    """One way to do the job, and what it takes. Where it is not possible, `remarks` say why.
+
+    `remarks` are for the customer, `details` name connectors, looms and cables for the workshop.
+    """
 
     kind: AlternativeKind
     leads: Span
@@ -56,15 +61,20 @@ class Alternative:
     hours: Span
     is_possible: bool
     remarks: tuple[str, ...] = ()
+    details: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """What a job takes. `chosen` is the possible way with the fewest hours at the most; None for none."""
+    """What a job takes. `chosen` is the possible way with the fewest hours at the most; None for none.
+
+    `unknowns` are in words for a customer, `details` say the same to the workshop, connector by connector.
+    """
 
     alternatives: tuple[Alternative, ...]
     unknowns: tuple[str, ...]
     chosen: AlternativeKind | None
+    details: tuple[str, ...] = ()
 
 
 def estimate(job: JobGaps, donors: Sequence[DonorCover] = ()) -> Estimate:
@@ -84,7 +94,8 @@ def estimate(job: JobGaps, donors: Sequence[DonorCover] = ()) -> Estimate:
     )
     possible = [one for one in alternatives if one.is_possible]
     chosen = min(possible, key=lambda one: one.hours.most, default=None)
-    return Estimate(alternatives, _unknowns(job), None if chosen is None else chosen.kind)
+    kind = None if chosen is None else chosen.kind
+    return Estimate(alternatives, _unknowns(job), kind, _details(job))
 
 
 def _in_scope(covered: Iterable[Gap], gaps: Collection[Gap]) -> list[Gap]:
@@ -113,7 +124,13 @@ def _joints_of(gap: Gap) -> int:
 
 def _direct_leads(gaps: Sequence[Gap]) -> Alternative:
     cables = [gap for gap in gaps if gap.kind == "cable group missing"]
-    remarks = [
+    count = _counted(
+        len(cables),
+        "One cable is made or bought whole",
+        "{count} cables are made or bought whole",
+    )
+    remarks = (count,) if count else ()
+    details = [
         f"{gap.sentence.split(' is missing')[0]} is made or bought as one cable" for gap in cables
     ]
     return Alternative(
@@ -123,7 +140,8 @@ def _direct_leads(gaps: Sequence[Gap]) -> Alternative:
         parts=_count(gap for gap in gaps if gap.kind in _PARTS),
         hours=_base() + _hours_by_hand(gaps) + _hours_of_looking(gaps),
         is_possible=True,
-        remarks=tuple(remarks) if gaps else (NOTHING_IN_SCOPE,),
+        remarks=remarks if gaps else (NOTHING_IN_SCOPE,),
+        details=tuple(details),
     )
 
 
@@ -161,10 +179,18 @@ def _whole_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
     hours = _base() + table["loom"] + table["unplug"].times(Span(plugs, plugs))
     further = float(len(donor.following))
     hours += table["loom"].times(Span(further, further))
-    remarks = [one.sentence for one in donor.following]
-    remarks += (
-        [f"{len(donor.excess)} leads of it lead nowhere in this vehicle"] if donor.excess else []
-    )
+    remarks = [
+        _counted(
+            len(donor.following),
+            "One further loom has to be changed with it",
+            "{count} further looms have to be changed with it",
+        ),
+        _counted(
+            len(donor.excess),
+            "One wire of it leads nowhere in this vehicle",
+            "{count} wires of it lead nowhere in this vehicle",
+        ),
+    ]
     return Alternative(
         kind="whole loom",
         leads=_count(left, _leads_of),
@@ -173,7 +199,8 @@ def _whole_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
         + Span(1.0 + further, 1.0 + further),
         hours=hours + _hours_by_hand(left) + _hours_of_looking(left),
         is_possible=True,
-        remarks=tuple(remarks),
+        remarks=tuple(one for one in remarks if one),
+        details=tuple(one.sentence for one in donor.following),
     )
 
 
@@ -186,7 +213,7 @@ def _part_of_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
         if gap.kind in _LEADS and donor.is_movable(gap)
     ]
     if not moved:
-        return _not_possible("part of a loom", "The donor loom has none of the missing leads")
+        return _not_possible("part of a loom", "The donor loom has none of the missing wires")
     keys = {gap.key for gap in moved}
     left = [gap for gap in gaps if gap.key not in keys]
     transfer = effort_hours()["transfer"].times(_count(moved, _leads_of))
@@ -198,39 +225,80 @@ def _part_of_loom(gaps: Sequence[Gap], donor: DonorCover | None) -> Alternative:
         parts=_count(gap for gap in left if gap.kind in _PARTS) + Span(1.0, 1.0),
         hours=_base() + transfer + joints + _hours_by_hand(left) + _hours_of_looking(gaps),
         is_possible=True,
-        remarks=(
-            f"Leads taken over from the donor loom: {sum(map(_leads_of, moved))}",
-            *(cable.sentence for cable in donor.whole_only),
-        ),
+        remarks=(f"Wires taken over from the donor loom: {sum(map(_leads_of, moved))}",),
+        details=tuple(cable.sentence for cable in donor.whole_only),
     )
 
 
 def _unknowns(job: JobGaps) -> tuple[str, ...]:
-    """What may still change the answer, in plain words."""
+    """What may still change the answer, as one says it to a customer: no connector has a name here."""
     gaps = job.open_in_scope
     asked = sum(gap.sureness == "to be looked at" for gap in gaps)
-    headers = job.state.seen.headers
-    modules = {
+    units = len({half.part for half in _unseen_headers(job)})
+    options = list(dict.fromkeys(name for view in _views(job) for name in view.open_options))
+    told = [
+        _counted(
+            asked,
+            f"1 of {len(gaps)} points has not been checked on this vehicle yet",
+            f"{{count}} of {len(gaps)} points have not been checked on this vehicle yet",
+        ),
+        _counted(
+            units,
+            "One control unit has to be opened up to see whether it can do this",
+            "{count} control units have to be opened up to see whether they can do this",
+        ),
+        _counted(
+            len(job.matching.questions),
+            "One plug of this vehicle may not be the one that the diagrams mean",
+            "{count} plugs of this vehicle may not be those that the diagrams mean",
+        ),
+        _counted(
+            len(job.contradictions),
+            "At one place this vehicle is not as its diagrams say",
+            "At {count} places this vehicle is not as its diagrams say",
+        ),
+        *(f"Whether this vehicle has {option} is not known yet" for option in options),
+    ]
+    return (*(one for one in told if one), "The hours are common practice, not measured")
+
+
+def _counted(count: int, one: str, many: str) -> str:
+    if not count:
+        return ""
+    return one if count == 1 else many.format(count=count)
+
+
+def _views(job: JobGaps) -> tuple[Equipment, Equipment]:
+    return (job.target.equipment, job.vehicle.equipment)
+
+
+def _unseen_headers(job: JobGaps) -> set[HalfKey]:
+    """The plugs of modules into which nobody has looked, on the module's side."""
+    kinds, headers = job.target.equipment.part_kinds, job.state.seen.headers
+    return {
         pin.half_key
-        for gap in gaps
+        for gap in job.open_in_scope
         for pin in gap.pins
-        if job.target.equipment.part_kinds.get(pin.part) == "module" and pin not in headers
+        if kinds.get(pin.part) == "module" and pin not in headers
     }
-    names = sorted(job.target.equipment.half_text(half) for half in modules)
-    told = [f"{asked} of {len(gaps)} gaps are still to be looked at"] if asked else []
-    told += [question.sentence for question in job.matching.questions]
+
+
+def _details(job: JobGaps) -> tuple[str, ...]:
+    """The same for the workshop: which connectors, which options, what the survey contradicts."""
+    names = sorted(job.target.equipment.half_text(half) for half in _unseen_headers(job))
+    told = [question.sentence for question in job.matching.questions]
     if names:
         told.append(f"Nobody has looked into the modules' own contacts at {', '.join(names)}")
-    for view in (job.target, job.vehicle):
-        if view.equipment.open_options:
-            options = ", ".join(view.equipment.open_options)
-            told.append(f"Fit {view.equipment.fit_name} says nothing of {options}")
-    told += list(job.contradictions)
-    return (*told, "The hours are common practice, not measured")
+    told += [
+        f"Fit {view.fit_name} says nothing of {', '.join(view.open_options)}"
+        for view in _views(job)
+        if view.open_options
+    ]
+    return (*told, *job.contradictions)
 
 
 def estimate_text(found: Estimate) -> str:
-    """Return an estimate as text for a terminal."""
+    """Return an estimate as text for a terminal, with what the workshop has to know."""
     lines: list[str] = []
     for one in found.alternatives:
         head = f"{one.kind}{' (proposed)' if one.kind == found.chosen else ''}"
@@ -241,8 +309,11 @@ def estimate_text(found: Estimate) -> str:
             )
         else:
             lines.append(f"{head}: not possible")
-        lines.extend(f"  {remark}" for remark in one.remarks)
-    return "\n".join([*lines, "Not known yet:", *(f"  {unknown}" for unknown in found.unknowns)])
+        lines.extend(f"  {remark}" for remark in (*one.remarks, *one.details))
+    lines += ["Not known yet:", *(f"  {unknown}" for unknown in found.unknowns)]
+    if found.details:
+        lines += ["For the workshop:", *(f"  {detail}" for detail in found.details)]
+    return "\n".join(lines)
 
 
 def _span_text(span: Span) -> str:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHeaderView, QLabel, QTableWidget, QTableWidgetIte
 from loomfolio.desk.dialogs.form import FormDialog
 from loomfolio.retrofit import Alternative, Estimate, Span
 
-MOST_UNKNOWNS = 8
+MOST_DETAILS = 8
 _HEADINGS = ("Done with", "Leads", "Joints", "Parts", "Hours", "Remarks")
 
 
@@ -47,7 +47,7 @@ class EstimateDialog(FormDialog):
 
 def _cells(one: Alternative, *, is_chosen: bool) -> tuple[str, ...]:
     kind = f"{one.kind}   ✓ fewest hours" if is_chosen else one.kind
-    remarks = "\n".join(one.remarks)
+    remarks = "\n".join((*one.remarks, *one.details))
     if not one.is_possible:
         return (kind, "", "", "", "", f"Not possible: {remarks}")
     spans = (span_text(span) for span in (one.leads, one.joints, one.parts, one.hours))
@@ -67,8 +67,11 @@ def span_text(span: Span) -> str:
 def _unknowns(estimate: Estimate) -> str:
     if not estimate.unknowns:
         return "Nothing is left to be looked at before the work."
-    shown = estimate.unknowns[:MOST_UNKNOWNS]
-    lines = ["<b>Not known yet</b>", *shown]
-    if len(estimate.unknowns) > MOST_UNKNOWNS:
-        lines.append(f"and {len(estimate.unknowns) - MOST_UNKNOWNS} more, on the page")
+    lines = ["<b>Not known yet; so it stands on the page for the customer</b>", *estimate.unknowns]
+    if estimate.details:
+        lines += ["<br><b>For the workshop</b>", *estimate.details[:MOST_DETAILS]]
+    if len(estimate.details) > MOST_DETAILS:
+        lines.append(
+            f"and {len(estimate.details) - MOST_DETAILS} more; the shell lists all of them"
+        )
     return "<br>".join(lines)
