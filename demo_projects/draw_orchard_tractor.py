@@ -25,8 +25,17 @@ from orchard_tractor.parts import JOINING, NET_NAMES
 from orchard_tractor.publication import OPTION
 from orchard_tractor.sheets import SHEETS
 from orchard_tractor.survey import surveyed_project
+from orchard_tractor.work import planned_project
 
-__all__ = ["SHEETS", "complete_project", "half_way_project", "main", "surveyed_project", "truth"]
+__all__ = [
+    "SHEETS",
+    "complete_project",
+    "half_way_project",
+    "main",
+    "planned_project",
+    "surveyed_project",
+    "truth",
+]
 
 _HERE = Path(__file__).resolve().parent
 PROJECT = _HERE / "orchard_tractor_dc_inlet"

@@ -23,8 +23,17 @@ from parcel_van.job import complete_project
 from parcel_van.parts import JOINING, NET_NAMES, TOWING
 from parcel_van.sheets import SHEETS
 from parcel_van.survey import surveyed_project
+from parcel_van.work import planned_project
 
-__all__ = ["SHEETS", "complete_project", "half_way_project", "main", "surveyed_project", "truth"]
+__all__ = [
+    "SHEETS",
+    "complete_project",
+    "half_way_project",
+    "main",
+    "planned_project",
+    "surveyed_project",
+    "truth",
+]
 
 _HERE = Path(__file__).resolve().parent
 PROJECT = _HERE / "parcel_van_towing"

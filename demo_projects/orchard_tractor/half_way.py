@@ -14,12 +14,14 @@ from pathlib import Path
 from drawing.circuits import note_circuits
 from drawing.marks import Marker
 from drawing.plan import BodyPlan
+from drawing.workshop import choose, lay_out
 
 from loomfolio.project import Known, Project, edits
 from orchard_tractor.circuits import CIRCUITS
 from orchard_tractor.job import add_looms, begun, mate
 from orchard_tractor.sheets import SHEETS
 from orchard_tractor.survey import LOOKED_AT, record_survey
+from orchard_tractor.work import WORKSHOP
 
 _DONE = (1, 2, 3)
 _BY_STANDARD = Known(how="standard", source="IEC 62196-3")
@@ -89,6 +91,8 @@ def half_way_project(folder: Path) -> Project:
         marker.confirm_crossings(3, pin)
     record_survey(marker, LOOKED_AT)
     note_circuits(marker, CIRCUITS)
+    lay_out(marker, WORKSHOP)
+    choose(marker, WORKSHOP.choices)
     return marker.project
 
 

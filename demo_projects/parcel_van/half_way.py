@@ -17,12 +17,14 @@ from pathlib import Path
 from drawing.circuits import note_circuits
 from drawing.marks import Marker
 from drawing.plan import BodyPlan
+from drawing.workshop import choose, lay_out
 
 from loomfolio.project import Known, Project, edits
 from parcel_van.circuits import CIRCUITS
 from parcel_van.job import add_cable_groups, begun, mate_x14
 from parcel_van.sheets import SHEETS
 from parcel_van.survey import LOOKED_AT, record_survey
+from parcel_van.work import WORKSHOP
 
 _DONE = (1, 2, 4)
 _BY_STANDARD = Known(how="standard", source="ISO 11446-1")
@@ -96,6 +98,8 @@ def half_way_project(folder: Path) -> Project:
     _confirm(marker)
     record_survey(marker, LOOKED_AT)
     note_circuits(marker, CIRCUITS)
+    lay_out(marker, WORKSHOP)
+    choose(marker, WORKSHOP.choices)
     return marker.project
 
 

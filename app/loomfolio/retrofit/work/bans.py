@@ -124,6 +124,26 @@ def ban_of_lead(situation: Situation, lead: Ends) -> Ban | None:
     return None
 
 
+ORANGE = frozenset({"og", "or", "ora"})
+"""How orange is written in the usual code sets."""
+LEAST_ORANGE_MM2 = 10.0
+"""From here an orange lead is taken for high voltage (R100 has it orange) until its circuit is noted."""
+
+
+def ban_of_orange(situation: Situation, lead: Ends) -> Ban | None:
+    """Return why a thick orange lead of which no class is noted is not made by hand; None for any other."""
+    drawn = situation.target.leads.find(lead)
+    if drawn is None or drawn.colour is None or drawn.area_mm2 is None:
+        return None
+    is_orange = (drawn.colour.base or drawn.colour.text).casefold() in ORANGE
+    if not is_orange or drawn.area_mm2 < LEAST_ORANGE_MM2 or situation.classes(*lead):
+        return None
+    return Ban(
+        f"{situation.lead_text(lead)} is orange and {drawn.area_mm2:g} mm² thick: taken for high voltage"
+        " until the document says of which class its circuit is"
+    )
+
+
 def ban_of_pick_up(situation: Situation, feeds: Feeds, node: Node) -> Ban | None:
     """Return why a net must not be picked up without a fuse; None where a fuse stands before it or nothing feeds it."""
     if not feeds.is_fed(node) or feeds.fuse_before(node) is not None:

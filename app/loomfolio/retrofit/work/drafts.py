@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from loomfolio.electrics import Figure
 from loomfolio.project import OperationKind, PinKey
 from loomfolio.retrofit.records import Ends, Gap, Node
-from loomfolio.retrofit.work.bans import Ban, ban_of_lead, bans
+from loomfolio.retrofit.work.bans import MADE_BY_HAND, Ban, ban_of_lead, ban_of_orange, bans
 from loomfolio.retrofit.work.effort_book import WORK_OF
 from loomfolio.retrofit.work.feeds import Feeds
 from loomfolio.retrofit.work.records import NewEnd, NewLead, Offer, PickUp
@@ -70,6 +70,10 @@ def _offer(desk: Desk, gap: Gap, draft: Draft) -> Offer:
     for lead in gap.mend.joined:
         never = ban_of_lead(desk.situation, lead)
         found += [never] if never is not None else []
+    if draft.kind in MADE_BY_HAND:
+        for lead in gap.mend.joined:
+            orange = ban_of_orange(desk.situation, lead)
+            found += [orange] if orange is not None else []
     works = (draft.work or WORK_OF[draft.kind], *draft.works)
     unmendable = [ban for ban in found if not ban.treatment]
     counting = unmendable or found

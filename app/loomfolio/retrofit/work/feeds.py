@@ -55,6 +55,9 @@ class Feeds:
         self.fuses: Mapping[str, FuseNote] = {
             note.part: note for note in notes if isinstance(note, FuseNote)
         }
+        self._sources: dict[Node, frozenset[Node]] = {}
+        self._grounded: dict[Node, tuple[Stretch, ...] | None] = {}
+        self._ways: dict[Node, tuple[Stretch, ...] | None] = {}
         self.loads: tuple[LoadNote, ...] = tuple(n for n in notes if isinstance(n, LoadNote))
 
     @cached_property
@@ -105,6 +108,11 @@ class Feeds:
 
     def sources_for(self, start: Node) -> frozenset[Node]:
         """Return what may feed a node: noted supplies, else drawn ones, else the pins of other modules."""
+        if start not in self._sources:
+            self._sources[start] = self._found_sources(start)
+        return self._sources[start]
+
+    def _found_sources(self, start: Node) -> frozenset[Node]:
         own = start.part if isinstance(start, PinKey) else start
         modules = {p for p in self._side.pins if self._kind(p) == "module" and p.part != own}
         for goals in (frozenset(self.supplies), self._drawn, frozenset(modules)):
@@ -148,10 +156,16 @@ class Feeds:
         """Does a node reach its goals over that lead alone?"""
         if not goals or start in goals:
             return False
-        full = self.way(start, goals)
+        is_out = goals is not self.grounds
+        full = self.way_to_supply(start) if is_out else self._way_to_ground(start)
         if full is None or not self._runs_over(start, full, lead):
             return False
         return self.way(start, goals, without=lead) is None
+
+    def _way_to_ground(self, start: Node) -> tuple[Stretch, ...] | None:
+        if start not in self._grounded:
+            self._grounded[start] = self.way(start, self.grounds)
+        return self._grounded[start]
 
     @staticmethod
     def _runs_over(start: Node, way: tuple[Stretch, ...], lead: Ends) -> bool:
@@ -160,8 +174,10 @@ class Feeds:
 
     def way_to_supply(self, start: Node) -> tuple[Stretch, ...] | None:
         """Return the way from a node to what feeds it; None where nothing is known to."""
-        goals = self.sources_for(start)
-        return self.way(start, goals) if goals else None
+        if start not in self._ways:
+            goals = self.sources_for(start)
+            self._ways[start] = self.way(start, goals) if goals else None
+        return self._ways[start]
 
     def supply_of(self, start: Node) -> SupplyNote | None:
         """Return the noted supply that feeds a node; None where none is."""

@@ -115,6 +115,8 @@ class JointPlan:
         return sum(self._near(met.end.node) == near for met in self._meetings.values()) > 1
 
     def _distance(self, key: str, met: _Meeting) -> Figure:
+        if isinstance(met.end.node, str):
+            return given("distance from the joint itself", 0.0, "mm")
         own = [o.operation.distance_mm for o in met.chosen if o.operation.distance_mm is not None]
         if own:
             return given("distance from the connector", own[0], "mm")
@@ -182,4 +184,5 @@ def _sentence(kind: JointKind, near: str, distance: Figure, stubs: Sequence[str]
         "splice": "Splice",
         "cap": "Cap off",
     }[kind]
-    return f"{what} {distance.value:g} mm from {near}: {'; '.join(stubs)}"
+    place = f"{distance.value:g} mm from {near}" if distance.value else f"at {near}"
+    return f"{what} {place}: {'; '.join(stubs)}"

@@ -84,15 +84,32 @@ class LeadPlan:
         return None
 
     def _count_loaded(self) -> dict[str, int]:
-        """For each lead how many loaded leads of the plan share a way or a zone with it, itself included."""
-        loaded = [one for one in self.laid if self._sizes.carried(one.lead.target)]
-        return {
-            lead_key(one.lead): sum(
-                other is one or not self._course(one).isdisjoint(self._course(other))
-                for other in loaded
+        """For each lead how many loaded leads share a way or a zone with it, itself included.
+
+        Those that carry a small share of what they could do not count.
+        """
+        carrying = [one for one in self.laid if self._sizes.carried(one.lead.target)]
+        loaded = [
+            one
+            for one in carrying
+            if not self._sizes.is_light(
+                one.lead.target,
+                one.chosen.operation,
+                self._situation.zones.surroundings(one.way.zones),
+                self._together(one, carrying),
             )
+        ]
+        return {
+            lead_key(one.lead): self._together(one, loaded) + (one not in loaded)
             for one in self.laid
         }
+
+    def _together(self, one: Laid, others: Sequence[Laid]) -> int:
+        """How many of some leads share a way or a zone with one, it counted where it is among them."""
+        return sum(
+            other is one or not self._course(one).isdisjoint(self._course(other))
+            for other in others
+        )
 
     @staticmethod
     def _course(one: Laid) -> set[str]:
@@ -105,13 +122,7 @@ class LeadPlan:
     def _planned(self, one: Laid) -> PlannedLead:
         situation, lead = self._situation, one.lead
         around = situation.zones.surroundings(one.way.zones)
-        sized = self._sizes.sized(
-            lead.target,
-            one.chosen.operation,
-            length_m=one.length_m,
-            around=around,
-            loaded_in_bundle=self._loaded[lead_key(lead)],
-        )
+        sized = self._sized(one, around)
         blocking = self._blocking(one, sized)
         doubts = [*blocking, *sized.doubts, *self._doubts(one, around)]
         return PlannedLead(
@@ -138,6 +149,17 @@ class LeadPlan:
             is_bought=lead.is_bought,
         )
 
+    def _sized(self, one: Laid, around: Surroundings) -> SizedLead:
+        if one.lead.is_bought:
+            return self._sizes.as_bought(one.lead.target)
+        return self._sizes.sized(
+            one.lead.target,
+            one.chosen.operation,
+            length_m=one.length_m,
+            around=around,
+            loaded_in_bundle=self._loaded[lead_key(one.lead)],
+        )
+
     def _gaps_of(self, one: Laid) -> tuple[str, ...]:
         own = one.lead.target
         closes = one.chosen.offer.closes if one.chosen.offer is not None else ()
@@ -157,9 +179,9 @@ class LeadPlan:
 
     def _doubts(self, one: Laid, around: Surroundings) -> list[str]:
         found: list[str] = []
-        if around.is_wet is None:
+        if around.is_wet is None and not one.lead.is_bought:
             found.append("It is not said whether its zones are wet: its ends are sealed")
-        if self._colour(one) is None:
+        if self._colour(one) is None and not one.lead.is_bought:
             found.append("Its colour is free: take one that no other lead in its housings has")
         return found
 

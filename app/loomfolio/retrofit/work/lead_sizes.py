@@ -21,6 +21,7 @@ from loomfolio.electrics import (
     Fuse,
     Insulation,
     LeadDemand,
+    LeadRun,
     LikeLead,
     Load,
     SeriesName,
@@ -33,6 +34,7 @@ from loomfolio.electrics import (
     mechanical_minimum,
     series,
     size_lead,
+    steady_current,
 )
 from loomfolio.project import LoadNote, Operation, SupplyNote
 from loomfolio.retrofit.records import Ends, Node
@@ -114,6 +116,54 @@ class LeadSizes:
         if isinstance(demand, str):
             return self._unreckoned(asked, insulation, load, feed, around, [*doubts, demand])
         return self._reckoned(operation, asked, demand, load, feed, doubts)
+
+    def as_bought(self, lead: Ends) -> SizedLead:
+        """Return the size of a lead that comes with its assembly or from a donor: what the documents show."""
+        found = self._situation.target.leads.find(lead)
+        area = None if found is None else found.area_mm2
+        known = series(self._tables, "vehicle")
+        same = (one for one in known if area is not None and one.area_mm2 == area)
+        return SizedLead(
+            conductor=next(same, None),
+            size="" if area is None else f"{area:g} mm²",
+            area_mm2=area,
+            insulation="as bought",
+            sizing=None,
+            bounds=(),
+            load_a=None,
+            fuse_text="",
+            doubts=(),
+            faults=(),
+        )
+
+    def is_light(
+        self, lead: Ends, operation: Operation, around: Surroundings, in_bundle: int
+    ) -> bool:
+        """Does a lead carry so little, at the size asked for it, that it does not count in its bundle?"""
+        asked, _ = self._asked(operation, lead)
+        insulation, _ = self._insulation(operation, around)
+        if asked is None:
+            return False
+        load = load_figure(self.carried(lead), {})
+        run = LeadRun(
+            conductor=asked,
+            insulation=insulation,
+            length_m=1.0,
+            back=Chassis(0.0),
+            ambient_c=self._ambient(around),
+            loaded_in_bundle=max(1, in_bundle),
+        )
+        allowed = steady_current(run, self._tables, conductor_c=insulation.limit_c)
+        share = practice(
+            "share of what a lead carries in its bundle up to which it does not count there"
+        )
+        return load.value <= share.value * allowed.value
+
+    @staticmethod
+    def _ambient(around: Surroundings) -> float:
+        if around.ambient_c is not None:
+            return around.ambient_c
+        return practice("ambient where none is noted").value
 
     # ------------------------------------------------------------------------------- what is known
 
@@ -229,7 +279,6 @@ class LeadSizes:
             else feed.supply.voltage_v
         )
         ohm = 0.0 if feed.supply is None else feed.supply.source_ohm or 0.0
-        ambient = around.ambient_c
         try:
             return LeadDemand(
                 load_a=load.value,
@@ -237,9 +286,7 @@ class LeadSizes:
                 length_m=length_m.value,
                 back=self._back(carried),
                 insulation=insulation,
-                ambient_c=practice("ambient where none is noted").value
-                if ambient is None
-                else ambient,
+                ambient_c=self._ambient(around),
                 allowed_drop=self._allowed(carried, volt),
                 mechanical_minimum=self._mechanical(around),
                 fuse=feed.fuse,

@@ -133,6 +133,8 @@ def _openings(situation: Situation, leads: Sequence[PlannedLead]) -> tuple[Openi
         if way.opening_mm is None or not own:
             continue
         label = way.label or " to ".join(situation.zones.name(zone) for zone in way.zones)
+        if len(outsides) < len(own):
+            label += f" (without {len(own) - len(outsides)} of unknown diameter)"
         bound = opening_bound(bundle_diameter(outsides), way.opening_mm)
         found.append(OpeningFill(way.id, label, tuple(lead.key for lead in own), bound))
     return tuple(found)

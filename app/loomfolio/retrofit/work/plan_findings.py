@@ -104,6 +104,8 @@ def findings_of_joints(joints: Sequence[PlannedJoint]) -> Iterator[PlanFinding]:
     """Yield a finding for each joint that lies too near to its connector."""
     least = practice("least distance of a joint from a connector")
     for joint in joints:
+        if joint.kind == "splice":
+            continue
         bound = Bound("distance from the connector", joint.distance_mm, least, "at least")
         if not bound.is_met:
             yield PlanFinding(
