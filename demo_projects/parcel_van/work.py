@@ -95,6 +95,13 @@ ERRANDS = (
         after=("measure: ring out",),
         hours=0.3,
     ),
+    Errand(
+        "Put a holder with 15 A in line into the lead from K41:87, 120 mm behind it",
+        "Rear fuse and relay box P2",
+        after=("work: lead: {K41}///87 {X90}///10",),
+        before=("measure: ring out",),
+        hours=0.3,
+    ),
 )
 CHOICES = (
     Choice("device missing: {X90}", "fit part: {X90}", "fit part"),

@@ -18,6 +18,7 @@ from loomfolio.retrofit import (
     job_gaps,
     live_table,
     path_text,
+    plan_work,
     screen_checks,
 )
 
@@ -39,6 +40,22 @@ JOBS = {key: job_gaps(project, {}) for key, project in DOCUMENTS.items()}
 def test_no_rule_is_broken_without_a_reason(key):
     found = check_job(DOCUMENTS[key], JOBS[key])
     assert [f"{one.rule}: {one.sentence}" for one in found if one.is_open] == []
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_rule_is_broken_by_the_plan_to_the_last_lead(name):
+    project = DEMOS[name].planned_project(DEMOS[name].PROJECT)
+    job = job_gaps(project, {})
+    plan = plan_work(project, job)
+    assert plan.leads
+    found = check_job(project, job, plan=plan)
+    assert [f"{one.rule}: {one.sentence}" for one in found if one.is_open] == []
+
+
+def test_the_reason_for_the_van_s_one_finding_is_a_step_of_its_plan():
+    project = van.planned_project(van.PROJECT)
+    titles = [step.title for step in plan_work(project, job_gaps(project, {})).steps]
+    assert any("15 A in line" in title for title in titles)
 
 
 def test_the_one_finding_of_the_van_leads_to_its_place_and_has_a_reason():
