@@ -59,6 +59,8 @@ def traction() -> Circuit:
     made.leads("G2:+ - F80:1, F80:2 - U1 HV:1, G2:- - U1 HV:2", colour="OG")
     made.new("F80:2 - X95:DC+", "OG").new("G2:- - X95:DC-", "OG")
     made.new("X95:CP - A40:1, X95:PP - A40:2, X95:PE - GND1:3")
+    made.part("M95", "motor", "1-2 loads lock").part("B95", "sensor", "1-2 loads")
+    made.new("A40:4 - M95:1, A40:5 - M95:2, A40:8 - B95:1, A40:9 - B95:2")
     made.supply("G2:+", 350, back="G2:-").fuse("F80", 250, rated_v=500)
     return made.circuit("G2:+", "high voltage", voltage_v=350).circuit("G2:-", "traction minus")
 
@@ -138,8 +140,18 @@ def without_lead(end: str) -> Callable[[Circuit], object]:
     return fault
 
 
+def inlet_without(*ends: str) -> Callable[[Circuit], object]:
+    def fault(made: Circuit) -> None:
+        for end in ends:
+            without_lead(end)(made)
+
+    return fault
+
+
 def joint_in_high_voltage(made: Circuit) -> None:
-    made.part("S9", "splice").new("F80:2 - S9:1", "OG")
+    made.part("S9", "splice").part("U9", "module", "1-2 loads heater")
+    made.part("U8", "module", "1-2 loads pump")
+    made.new("F80:2 - S9:1, S9:2 - U9:1, S9:3 - U8:1", "OG")
 
 
 def restrained() -> Circuit:
@@ -211,7 +223,9 @@ PLANTED = [
         lambda c: c.part("U2", "module", "1-2 loads").new("F80:2 - U2:1", "RD"),
         "drawn RD",
     ),
-    Planted("high voltage: inlet", traction, without_lead("X95:PE"), "PE (earth)"),
+    Planted(
+        "high voltage: inlet", traction, inlet_without("X95:PE", "M95:1", "M95:2"), "(earth), lock"
+    ),
     Planted("interlock: closed", loop, without_lead("A1:12"), "is not closed"),
     Planted(
         "interlock: connector", loop, lambda c: c.lead("U1 C1:1", "U1 C1:2"), "leaves the loop"
@@ -225,7 +239,12 @@ PLANTED = [
     Planted(
         "restraint: new joint",
         restrained,
-        lambda c: c.part("S9", "splice").new("A9:1 - S9:1"),
+        lambda c: (
+            c.part("S9", "splice")
+            .part("A8", "module")
+            .part("A7", "module")
+            .new("A9:1 - S9:1, S9:2 - A8:1, S9:3 - A7:1")
+        ),
         "restraint or safety",
     ),
     Planted("restraint: supply", restrained, lambda c: c.new("A9:2 - GND1:9"), "GND1"),

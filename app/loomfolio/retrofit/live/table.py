@@ -85,7 +85,7 @@ def _order(names: dict[str, str], pin: PinKey) -> tuple[object, ...]:
 def _answer(conduction: Conduction, reach: Reach, net: int) -> _Answer:
     if net in reach.held_high:
         path = path_to(conduction, (reach.held_high,), net)
-        pole = "" if net not in reach.held_low else ", and held at chassis, too: a short"
+        pole = "" if net not in reach.held_low else ", and joined to chassis, too"
         return _Answer("live", f"fed by {path[0].text}{pole}", path)
     if net in reach.held_low:
         path = path_to(conduction, (reach.held_low,), net)

@@ -131,11 +131,16 @@ class Judged:
         return tuple(self._leads())
 
     def _leads(self) -> Iterator[TargetLead]:
-        there = None if self.job is None else self.job.state.equipment.leads
+        new = {
+            ends
+            for gap in (self.job.gaps if self.job is not None else ())
+            if gap.closed_by is None or gap.closed_by.by != "survey"
+            for ends in gap.mend.joined
+        }
         for ends, lead in self.equipment.leads.items():
             nets = [self.netlist.net_by_pin[p] for p in lead.pins if p in self.netlist.net_by_pin]
             if nets:
-                yield TargetLead(ends, lead, nets[0], there is not None and ends not in there)
+                yield TargetLead(ends, lead, nets[0], ends in new)
 
     @cached_property
     def new_leads(self) -> tuple[TargetLead, ...]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 
 from loomfolio.basics import asset_path
-from loomfolio.project import LeadColour
+from loomfolio.project import LeadColour, PartKind, PinKey
 from loomfolio.retrofit.rules.judged import Judged
 from loomfolio.retrofit.rules.records import Found, about, rule
 
@@ -137,23 +137,37 @@ _INLET_CONTACTS = {"CP": "pilot", "PP": "proximity", "PE": "earth"}
 @rule(
     key="high voltage: inlet",
     title="A charging inlet with all its circuits, or not at all",
-    reason="An inlet with power leads alone charges without lock, earth or consent of the vehicle.",
+    reason="An inlet with power leads alone charges without lock, earth, warmth watched, or consent of the vehicle.",
     source=f"{_CAUTIONS}, 22; IEC 62196-3 for the contacts",
 )
 def inlet_in_part(judged: Judged) -> Iterator[Found]:
-    """An inlet on high voltage whose pilot, proximity or earth contact has no lead."""
+    """An inlet on high voltage without pilot, proximity or earth, or whose module has no lock or no temperature."""
     for part in judged.parts.values():
-        if part.kind != "inlet":
-            continue
         pins = [pin for pin in judged.netlist.net_by_pin if pin.part == part.id]
-        if not any(judged.is_of_class(judged.netlist.net_by_pin[p], "high voltage") for p in pins):
+        is_high = any(
+            judged.is_of_class(judged.netlist.net_by_pin[p], "high voltage") for p in pins
+        )
+        if part.kind != "inlet" or not is_high:
             continue
         wired = {pin.pin for pin in pins if judged.equipment.leads_at.get(pin)}
         lacking = [f"{c} ({what})" for c, what in _INLET_CONTACTS.items() if c not in wired]
+        lacking += list(_lacking_beside(judged, [pin for pin in pins if pin.pin == "CP"]))
         if lacking:
-            yield Found(
-                f"{part.name} has no lead at {', '.join(lacking)}", part.id, tuple(pins[:1])
-            )
+            yield Found(f"{part.name} has no {', '.join(lacking)}", part.id, tuple(pins[:1]))
+
+
+def _lacking_beside(judged: Judged, pilots: Sequence[PinKey]) -> Iterator[str]:
+    """What the module that reads the pilot does not have: a lock's motor, a sensor of the inlet's warmth."""
+    readers = {
+        pin.part
+        for pilot in pilots
+        for pin in judged.netlist.nets[judged.netlist.net_by_pin[pilot]].pins
+        if judged.part(pin).kind == "module"
+    }
+    nets = {net for pin, net in judged.netlist.net_by_pin.items() if pin.part in readers}
+    kinds = {judged.part(pin).kind for net in nets for pin in judged.netlist.nets[net].pins}
+    wanted: tuple[tuple[PartKind, str], ...] = (("motor", "lock"), ("sensor", "temperature sensor"))
+    yield from (what for kind, what in wanted if readers and kind not in kinds)
 
 
 def net_key(judged: Judged, net: int) -> str:
