@@ -19,8 +19,16 @@ from loomfolio.retrofit.evidence import Sides
 from loomfolio.retrofit.job import FitView, JobGaps
 from loomfolio.retrofit.nodes import node_order
 from loomfolio.retrofit.records import Ends, Gap, Node
+from loomfolio.retrofit.state import Equipment
 from loomfolio.retrofit.work.effort_book import EffortBook
 from loomfolio.retrofit.work.zones import ZoneMap
+
+
+def _with_all_names(project: Project, job: JobGaps) -> Equipment:
+    """The target with the names of parts that only the vehicle has: work is spoken of at both."""
+    target, vehicle = job.target.equipment, job.state.equipment
+    stored = {part.id: part.name for part in project.parts}
+    return replace(target, part_names={**vehicle.part_names, **stored, **target.part_names})
 
 
 class Situation:
@@ -28,7 +36,7 @@ class Situation:
 
     def __init__(self, project: Project, job: JobGaps) -> None:
         self.project, self.job = project, job
-        self.target = job.target.equipment
+        self.target = _with_all_names(project, job)
         told_apart = job.state.equipment.speaking_of(self.target).telling_splices_apart(self.target)
         self.vehicle = told_apart
         self.sides = Sides(self.target, replace(job.state, equipment=told_apart))
