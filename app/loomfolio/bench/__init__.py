@@ -1,5 +1,6 @@
 """For the bench: connector map, splice sheet, gap sheet and estimate on paper; lists as XLSX, CSV, JSON."""
 
+from loomfolio.bench.cavities import CavityCell, CavityView, cavity_svg, cavity_views
 from loomfolio.bench.cut_list import CutPiece, cut_list
 from loomfolio.bench.estimate_page import write_estimate_page
 from loomfolio.bench.frame import Paper
@@ -16,6 +17,13 @@ from loomfolio.bench.gap_files import (
 )
 from loomfolio.bench.gap_sheet import write_gap_sheet
 from loomfolio.bench.gap_table import GAP_COLUMNS, BenchGap, GapLine, bench_gaps, gap_table
+from loomfolio.bench.hand_over import document_photos, hand_over_pdf, write_hand_over
+from loomfolio.bench.joint_sheet import (
+    PrintedPlanJoint,
+    PrintedPlanLead,
+    printed_joints,
+    printed_leads,
+)
 from loomfolio.bench.joints import Joint, JointEnd, joints_of
 from loomfolio.bench.lead_colours import LeadLook, lead_look
 from loomfolio.bench.leads import BenchLead, bench_leads
@@ -30,6 +38,7 @@ from loomfolio.bench.map_files import (
     write_map_xlsx,
 )
 from loomfolio.bench.pack import write_bench_pack
+from loomfolio.bench.plan_words import PlanWords
 from loomfolio.bench.proof import (
     PROOF_COLUMNS,
     PROOF_SCHEMA,
@@ -75,6 +84,13 @@ from loomfolio.bench.proof import (
     write_proof_schema,
     write_proof_xlsx,
 )
+from loomfolio.bench.step_sheet import (
+    PrintedHold,
+    PrintedStep,
+    printed_items,
+    printed_steps,
+    tools_of,
+)
 from loomfolio.bench.tables import (
     CUT_COLUMNS,
     MAP_COLUMNS,
@@ -86,6 +102,18 @@ from loomfolio.bench.tables import (
     map_table,
     splice_table,
 )
+from loomfolio.bench.work_files import BenchJob, write_work_pack
+from loomfolio.bench.work_tables import (
+    PLAN_ITEM_COLUMNS,
+    PLAN_JOINT_COLUMNS,
+    PLAN_LEAD_COLUMNS,
+    PLAN_STEP_COLUMNS,
+    WORK_SCHEMA,
+    WorkRecord,
+    work_json,
+    work_schema_text,
+    write_work_schema,
+)
 
 __all__ = [
     "CUT_COLUMNS",
@@ -93,12 +121,20 @@ __all__ = [
     "GAP_COLUMNS",
     "MAP_COLUMNS",
     "MAP_SCHEMA",
+    "PLAN_ITEM_COLUMNS",
+    "PLAN_JOINT_COLUMNS",
+    "PLAN_LEAD_COLUMNS",
+    "PLAN_STEP_COLUMNS",
     "PROOF_COLUMNS",
     "PROOF_SCHEMA",
     "SPLICE_COLUMNS",
     "STAGES",
+    "WORK_SCHEMA",
     "BenchGap",
+    "BenchJob",
     "BenchLead",
+    "CavityCell",
+    "CavityView",
     "Check",
     "Conditions",
     "CutLine",
@@ -117,7 +153,12 @@ __all__ = [
     "MetalPiece",
     "Outcome",
     "Paper",
+    "PlanWords",
     "Points",
+    "PrintedHold",
+    "PrintedPlanJoint",
+    "PrintedPlanLead",
+    "PrintedStep",
     "Probe",
     "ProofLine",
     "ProofPlan",
@@ -129,16 +170,21 @@ __all__ = [
     "Suspect",
     "Verdict",
     "WorkFacts",
+    "WorkRecord",
     "bench_gaps",
     "bench_leads",
+    "cavity_svg",
+    "cavity_views",
     "cut_list",
     "cut_table",
+    "document_photos",
     "failed_test_search",
     "fuse_blows_search",
     "gap_table",
     "gaps_json",
     "gaps_schema_text",
     "gaps_text",
+    "hand_over_pdf",
     "job_proof",
     "joints_of",
     "judge",
@@ -151,6 +197,10 @@ __all__ = [
     "map_table",
     "map_text",
     "no_communication_search",
+    "printed_items",
+    "printed_joints",
+    "printed_leads",
+    "printed_steps",
     "proof_json",
     "proof_metal",
     "proof_plan",
@@ -159,8 +209,11 @@ __all__ = [
     "proof_text",
     "splice_table",
     "stays_live_search",
+    "tools_of",
     "way_search",
     "work_facts",
+    "work_json",
+    "work_schema_text",
     "write_bench_pack",
     "write_estimate_page",
     "write_gap_sheet",
@@ -168,6 +221,7 @@ __all__ = [
     "write_gaps_json",
     "write_gaps_schema",
     "write_gaps_xlsx",
+    "write_hand_over",
     "write_map_csv",
     "write_map_json",
     "write_map_schema",
@@ -175,4 +229,6 @@ __all__ = [
     "write_proof_csv",
     "write_proof_schema",
     "write_proof_xlsx",
+    "write_work_pack",
+    "write_work_schema",
 ]

@@ -7,8 +7,12 @@ be taken for an instruction. The compiler is in the wheel; our fonts are tried b
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import UTC, date, datetime, time
+from pathlib import Path
+from shutil import copyfile
+from tempfile import TemporaryDirectory
 from typing import Any, ClassVar, Literal, Protocol
 
 import typst
@@ -16,7 +20,17 @@ import typst
 from loomfolio.basics import asset_path
 from loomfolio.bench.frame import Frame
 
-Template = Literal["connector_map.typ", "splice_sheet.typ", "gap_sheet.typ", "estimate_page.typ"]
+Template = Literal[
+    "annotated_sheets.typ",
+    "bench_pack.typ",
+    "connector_map.typ",
+    "estimate_page.typ",
+    "gap_sheet.typ",
+    "hand_over.typ",
+    "map_picture.typ",
+    "splice_sheet.typ",
+    "wire_tags.typ",
+]
 
 
 class PrintedSheet(Protocol):
@@ -29,9 +43,29 @@ class PrintedSheet(Protocol):
         """Return what every page of the sheet carries."""
 
 
-def typeset(template: Template, sheet: PrintedSheet, *, today: date) -> bytes:
-    """Return a printed sheet as PDF; the same records and day give the same bytes."""
+def typeset(
+    template: Template,
+    sheet: PrintedSheet,
+    *,
+    today: date,
+    files: Mapping[str, bytes] | None = None,
+) -> bytes:
+    """Return a printed sheet as PDF; the same records and day give the same bytes.
+
+    `files` are pictures that the template names; they are laid beside it for as long as it is set.
+    """
     folder = asset_path("typst")
+    if not files:
+        return _compiled(folder, template, sheet, today)
+    with TemporaryDirectory() as beside:
+        for source in folder.glob("*.typ"):
+            copyfile(source, Path(beside) / source.name)
+        for name, data in files.items():
+            (Path(beside) / name).write_bytes(data)
+        return _compiled(Path(beside), template, sheet, today)
+
+
+def _compiled(folder: Path, template: Template, sheet: PrintedSheet, today: date) -> bytes:
     pdf: bytes = typst.compile(
         folder / template,
         root=folder,

@@ -12,9 +12,11 @@ from loomfolio.cli.desk import COMMAND as DESK
 from loomfolio.cli.estimate import COMMAND as ESTIMATE
 from loomfolio.cli.follow import COMMAND as FOLLOW
 from loomfolio.cli.gaps import COMMAND as GAPS
+from loomfolio.cli.handover import COMMAND as HANDOVER
 from loomfolio.cli.live import COMMAND as LIVE
 from loomfolio.cli.map import COMMAND as MAP
 from loomfolio.cli.new import COMMAND as NEW
+from loomfolio.cli.next import COMMAND as NEXT
 from loomfolio.cli.pack import COMMAND as PACK
 from loomfolio.cli.proof import COMMAND as PROOF
 from loomfolio.cli.screenshot import COMMAND as SCREENSHOT
@@ -34,6 +36,8 @@ COMMANDS: tuple[Command, ...] = (
     GAPS,
     ESTIMATE,
     PROOF,
+    HANDOVER,
+    NEXT,
     PACK,
     UNPACK,
 )

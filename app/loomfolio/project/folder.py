@@ -34,6 +34,7 @@ from loomfolio.project.folder_files import (
     copy_in,
     free_name,
     new_folder,
+    remove_strangers,
     take_files_along,
 )
 from loomfolio.project.folder_reading import (
@@ -45,7 +46,7 @@ from loomfolio.project.folder_reading import (
     Stamp,
     read_folder,
 )
-from loomfolio.project.integrity import change_faults, faults, is_inside_folder
+from loomfolio.project.integrity import change_faults, faults, files_of, is_inside_folder
 from loomfolio.project.journal import line_bytes
 from loomfolio.project.lock import FolderLock
 from loomfolio.project.models import Project, Sheet
@@ -186,6 +187,18 @@ class ProjectFolder:
         """Copy a photo into the folder and return its path there, such as `photos/plug.jpg`."""
         self._require_writable()
         return copy_in(source, self._path, PHOTOS_NAME, disk=self._disk)
+
+    def forget_photos(self) -> None:
+        """Remove the photos that no record speaks of, as those of another vehicle."""
+        self._require_writable()
+        project = self._project
+        kept = {
+            file
+            for records in (project.specimens, project.baselines, project.doings)
+            for record in records
+            for file in files_of(record)
+        }
+        remove_strangers(self._path / PHOTOS_NAME, kept)
 
     def commit(self, title: str, project: Project) -> None:
         """Make `project` the document; its line in the journal is on disk when this returns.

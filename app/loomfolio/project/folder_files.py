@@ -10,7 +10,7 @@ import hashlib
 import os
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from itertools import count
 from pathlib import Path
@@ -59,6 +59,13 @@ def take_files_along(source: Path | None, target: Path) -> None:
         (target / name).mkdir()
         if source is not None and (source / name).is_dir():
             shutil.copytree(source / name, target / name, dirs_exist_ok=True)
+
+
+def remove_strangers(folder: Path, kept: Collection[str]) -> None:
+    """Remove the files of a folder of files that are not among those kept, by their path in the project."""
+    for file in sorted(folder.iterdir()) if folder.is_dir() else ():
+        if file.is_file() and f"{folder.name}/{file.name}" not in kept:
+            file.unlink()
 
 
 @contextmanager

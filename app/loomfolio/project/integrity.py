@@ -162,7 +162,7 @@ def record_faults(record: AnyRecord, around: Surroundings) -> Iterator[str]:
         record.box.x0 < record.box.x1 and record.box.y0 < record.box.y1
     ):
         yield "the box of a body has no width or no height"
-    for file in _files_of(record):
+    for file in files_of(record):
         if not is_inside_folder(file):
             yield f"its file {file!r} does not lie in the project folder"
     for condition in conditions_of(record):
@@ -239,7 +239,8 @@ def _text_faults(record: Record) -> Iterator[str]:
         yield "a text in it holds a character that cannot be written"
 
 
-def _files_of(record: AnyRecord) -> tuple[str, ...]:
+def files_of(record: AnyRecord) -> tuple[str, ...]:
+    """Return the files that a record speaks of, by their path in the project."""
     match record:
         case Sheet():
             return (record.file,)
