@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from loomfolio.basics import MmPoint
 from loomfolio.nets import Netlist, connector_map, derive, findings, scope_nets
 from loomfolio.nets.visibility import in_fit
 from loomfolio.project import (
@@ -16,6 +17,7 @@ from loomfolio.project import (
     Job,
     Link,
     Mate,
+    NotConductorMark,
     PinPair,
     Project,
 )
@@ -106,3 +108,22 @@ def test_a_scope_that_a_fit_lacks_holds_nothing_rather_than_everything() -> None
     project = _project(job=Job(scope=(HalfKey(part=X90.id),)))
     assert scope_nets(_derive(project, BASE)) == frozenset()
     assert len(scope_nets(_derive(project, TOWING))) == 1
+
+
+def test_a_conductor_under_a_condition_goes_where_that_fails_and_stays_where_it_is_open() -> None:
+    gone_without = NotConductorMark(
+        id="mark-9",
+        sheet="sheet-1",
+        at=MmPoint((DRAWN.at("a").x + DRAWN.at("b").x) / 2, DRAWN.at("a").y),
+        when="!towing",
+    )
+    project = _project()
+    project = project.model_copy(update={"marks": (*project.marks, gone_without)})
+    nothing_said = Fit(id="fit-3", name="nothing said")
+    whole = frozenset({"A1.1", "E7.1"})
+    assert whole in partition(_derive(project, TOWING))
+    assert whole not in partition(_derive(project, BASE))
+    assert whole in partition(_derive(project, nothing_said))
+    assert whole in partition(derive(project, {"sheet-1": DRAWN.reading}))
+    certain = derive(project, {"sheet-1": DRAWN.reading}, fit=nothing_said, undetermined="left out")
+    assert whole not in partition(certain)

@@ -2,23 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtWidgets import QWidget
 
+from loomfolio.basics import MmBox
 from loomfolio.desk.asking import Asker
 from loomfolio.desk.dialogs.cables import CablesDialog
+from loomfolio.desk.dialogs.cavities import CavitiesDialog
 from loomfolio.desk.dialogs.confirm import ConfirmDialog
 from loomfolio.desk.dialogs.form import FormDialog, Run, run_dialog
 from loomfolio.desk.dialogs.job import JobDialog
+from loomfolio.desk.dialogs.lead_note import LeadNoteDialog
 from loomfolio.desk.dialogs.looms import LoomsDialog
 from loomfolio.desk.dialogs.mates import MatesDialog
+from loomfolio.desk.dialogs.only_with import OnlyWithDialog
 from loomfolio.desk.dialogs.part import PartDialog
 from loomfolio.desk.dialogs.scope import ScopeDialog
 from loomfolio.desk.dialogs.sheet import SheetDialog
 from loomfolio.desk.gestures import Step
+from loomfolio.desk.option_notes import (
+    conductor_condition,
+    conductor_only_with,
+    mark_only_with,
+    region_only_with,
+)
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
-from loomfolio.project import all_halves, edits, find_pin, half_text
+from loomfolio.project import (
+    Anchor,
+    LeadMark,
+    Mark,
+    Part,
+    Project,
+    all_halves,
+    edits,
+    find_pin,
+    half_text,
+)
 
 
 class JobDesk:
@@ -74,17 +96,65 @@ class JobDesk:
 
     def part(self, part_id: str | None = None) -> None:
         """Say what a part is and how it conducts inside; asks which one where none is given."""
+        part = self._part(part_id)
+        if part is not None:
+            self._show(PartDialog(self._workbench.project, part, self._window))
+
+    def cavities(self, part_id: str | None = None) -> None:
+        """Say which cavities a part has, and with which options each is there."""
+        part = self._part(part_id)
+        if part is not None:
+            self._show(CavitiesDialog(self._workbench.project, part, self._window))
+
+    def _part(self, part_id: str | None) -> Part | None:
         project = self._workbench.project
+        if part_id is not None:
+            return project.part(part_id)
         parts = {part.name: part for part in project.parts}
         if not parts:
             self._tell("No part yet; drag a box round one on the table.")
-            return
-        name = None
-        if part_id is None:
-            name = self._ask.one_of("Part", "Which part?", sorted(parts))
-        part = project.part(part_id) if part_id is not None else parts.get(name or "")
-        if part is not None:
-            self._show(PartDialog(project, part, self._window))
+            return None
+        return parts.get(self._ask.one_of("Part", "Which part?", sorted(parts)) or "")
+
+    # ------------------------------------------------------------------------------ notes on paper
+
+    def lead_note(self, place: Anchor, mark: LeadMark | None = None) -> None:
+        """Note colour and size of the lead that runs at a place."""
+        self._show(LeadNoteDialog(self._workbench.project, place, mark, self._window))
+
+    def mark_only_with(self, mark: Mark, about: str) -> None:
+        """Say with which options a mark is there."""
+        self._only_with(about, mark.when, lambda when: mark_only_with(self._project, mark.id, when))
+
+    def conductor_only_with(self, place: Anchor) -> None:
+        """Say with which options the conductor at a place is there."""
+        project, netlist = self._project, self._workbench.state.netlist
+        sheet, at = place.sheet, place.at
+
+        def ask() -> None:
+            self._only_with(
+                "this conductor, from joint to joint",
+                conductor_condition(project, netlist, sheet, at),
+                lambda when: conductor_only_with(project, netlist, sheet, at, when),
+            )
+
+        self._steps.attempt(ask)
+
+    def region_only_with(self, sheet: str, box: MmBox) -> None:
+        """Say with which options all is there that lies in a box."""
+        project, netlist = self._project, self._workbench.state.netlist
+        self._only_with(
+            "all that lies in this box",
+            "",
+            lambda when: region_only_with(project, netlist, sheet, box, when),
+        )
+
+    @property
+    def _project(self) -> Project:
+        return self._workbench.project
+
+    def _only_with(self, about: str, when: str, make: Callable[[str], Step]) -> None:
+        self._show(OnlyWithDialog(self._project, about, when, make, self._window))
 
     def follow_to(self) -> None:
         """Follow from one pin to another, both typed."""

@@ -15,7 +15,7 @@ from loomfolio.desk.table.pointing import MenuAsked
 from loomfolio.desk.table.things import Thing
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
-from loomfolio.project import Anchor, BodyMark, PinKey
+from loomfolio.project import Anchor, BodyMark, LeadMark, PinKey
 
 MOST_PINS = 8
 """More pins than this of one net are better chosen in the ledger."""
@@ -45,6 +45,7 @@ class PlaceMenu:
         thing = asked.things[0] if asked.things else None
         groups: list[list[QAction]] = [
             self._of_net(thing) if thing is not None else [],
+            self._of_conductor(asked, thing) if thing is not None else [],
             self._of_record(thing) if thing is not None else [],
             self._of_place(asked),
             [self._book.by_id["fit"], self._book.by_id["find"]],
@@ -72,6 +73,21 @@ class PlaceMenu:
     def _follower(self, pin: PinKey) -> Callable[[], None]:
         return lambda: self._ways.follow(pin)
 
+    def _of_conductor(self, asked: MenuAsked, thing: Thing) -> list[QAction]:
+        """What is printed beside a conductor: colour, size, and the options it belongs to."""
+        if asked.place is None or thing.net is None:
+            return []
+        place = Anchor(sheet=asked.place.sheet, at=asked.place.at)
+        if self._workbench.state.netlist.snap(place.sheet, place.at).conductor is None:
+            return []
+        return [
+            self._made("Colour and size of this lead…", lambda: self._job.lead_note(place)),
+            self._made(
+                "This conductor only with an option…",
+                lambda: self._job.conductor_only_with(place),
+            ),
+        ]
+
     def _of_record(self, thing: Thing) -> list[QAction]:
         """What can be done with a mark: change a body and its part, take any mark off."""
         mark_id = thing.record or thing.body
@@ -82,7 +98,18 @@ class PlaceMenu:
             offered += [
                 self._made("Change this box", lambda: self._table.edit_body(mark.id)),
                 self._made("Change its part…", lambda: self._job.part(part)),
+                self._made("Its cavities…", lambda: self._job.cavities(part)),
             ]
+        if isinstance(mark, LeadMark):
+            place = Anchor(sheet=mark.sheet, at=mark.at)
+            offered.append(
+                self._made("Change this note…", lambda: self._job.lead_note(place, mark))
+            )
+        elif mark is not None:
+            about = "this box" if isinstance(mark, BodyMark) else "this mark"
+            offered.append(
+                self._made("Only with an option…", lambda: self._job.mark_only_with(mark, about))
+            )
         if thing.record is not None:
             remove = Remove((thing.record,))
             offered.append(self._made("Remove", lambda: self._table.intended.emit(remove)))

@@ -12,6 +12,7 @@ from loomfolio.desk.comparing import Comparing
 from loomfolio.desk.dialogs.baseline import BaselineDialog
 from loomfolio.desk.dialogs.fits import FitsDialog
 from loomfolio.desk.dialogs.form import FormDialog, Run, run_dialog
+from loomfolio.desk.dialogs.lead_seen import LeadSeenDialog
 from loomfolio.desk.dialogs.lists import ListDialog
 from loomfolio.desk.dialogs.photos import PhotoShelf
 from loomfolio.desk.dialogs.specimens import SpecimensDialog
@@ -98,6 +99,11 @@ class VehicleDesk:
             dialog.choose(half)
         self.run(dialog)
         dialog.deleteLater()
+
+    def lead_seen(self) -> None:
+        """Record a lead that was traced or measured."""
+        today = date.today()  # noqa: DTZ011 - the date on the bench's own calendar
+        self._show(LeadSeenDialog(self._workbench.project, today, self._window))
 
     def _take_photos(self) -> list[str]:
         """Ask for photos and copy them in; one that cannot be used is told, the others come in."""

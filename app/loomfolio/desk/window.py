@@ -36,6 +36,7 @@ from loomfolio.desk.showing import Showing
 from loomfolio.desk.stages import StageId
 from loomfolio.desk.steps import Steps
 from loomfolio.desk.style import apply_theme
+from loomfolio.desk.table.intents import DrawRegion
 from loomfolio.desk.table.light_table import LightTable
 from loomfolio.desk.table.overlay import FitsLegend
 from loomfolio.desk.theme import Theme, make_theme
@@ -140,7 +141,7 @@ class DeskWindow(QMainWindow):
         self.workbench.subscribe(self._on_change)
         self.work.changed.connect(self._on_work)
         self.work.refused.connect(self._refuse)
-        self.table.intended.connect(self.steps.intend)
+        self.table.intended.connect(self._intend)
         self.table.hint_changed.connect(self.frame.status.hint)
         self.table.sheet_failed.connect(lambda _, why: self._refuse(why))
         self.frame.rail.picked.connect(self.looking.choose_stage)
@@ -164,6 +165,12 @@ class DeskWindow(QMainWindow):
     def tell(self, sentence: str) -> None:
         """Say one sentence on the bar below the head."""
         self.frame.notices.tell(sentence)
+
+    def _intend(self, intent: object) -> None:
+        if isinstance(intent, DrawRegion):
+            self.job.region_only_with(intent.sheet, intent.box)
+        else:
+            self.steps.intend(intent)
 
     def _refuse(self, sentence: str) -> None:
         self.frame.notices.tell(sentence, "stop")

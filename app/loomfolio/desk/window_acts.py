@@ -58,6 +58,11 @@ class WindowActs:
         self.to_table()
         self._table.begin_link()
 
+    def draw_region(self) -> None:
+        """Begin a region that is there only with an option."""
+        self.to_table()
+        self._table.begin_region()
+
     def manual(self) -> None:
         """Show the manual page."""
         ManualDialog(self._table.theme, self._window).show()

@@ -1,7 +1,8 @@
 """The document as one fit sees it: records whose condition is false in the fit are left out.
 
 A condition that the fit leaves undetermined keeps its record: what may be there is shown, not hidden. To
-learn what hangs on it, the same document can be looked at without these records.
+learn what hangs on it, the same document can be looked at without these records. A mark that says "no
+conductor" takes away: under a condition it works only where that is known to hold, and without a fit not at all.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from loomfolio.project import (
     HalfKey,
     Link,
     Mark,
+    NotConductorMark,
     Part,
     PinKey,
     Project,
@@ -61,8 +63,18 @@ def in_fit(
         What an earlier call for the same fit made of records that are there in part; it is brought up to date.
     """
     if fit is None:
-        return project
+        return _with_all_conductors(project)
     return _Fitting(project, fit, undetermined, kept or FittedRecords()).document()
+
+
+def _with_all_conductors(project: Project) -> Project:
+    """The document without marks that take a conductor away in some fits only."""
+    marks = tuple(
+        mark for mark in project.marks if not (isinstance(mark, NotConductorMark) and mark.when)
+    )
+    return (
+        project if len(marks) == len(project.marks) else project.model_copy(update={"marks": marks})
+    )
 
 
 def leaves_open(project: Project, fit: Fit | None) -> bool:
@@ -158,11 +170,18 @@ class _Fitting:
 
     def _marks(self) -> Iterator[Mark]:
         for mark in self._project.marks:
-            if mark.sheet in self._sheets and self._is_there(mark.when):
+            if mark.sheet in self._sheets and self._works(mark):
                 if not isinstance(mark, BodyMark):
                     yield mark
                 elif self._has_half_of(mark.part, mark.connector):
                     yield self._body(mark)
+
+    def _works(self, mark: Mark) -> bool:
+        """Is the mark there? One that takes a conductor away is only where that is known, or asked for."""
+        if isinstance(mark, NotConductorMark) and mark.when:
+            value = evaluate(mark.when, self._fit)
+            return value is True or (value is None and not self._open_is_there)
+        return self._is_there(mark.when)
 
     def _with_same_tuples(self, document: Project) -> Project:
         """Where nothing of a list is gone, the list itself: what is derived from it knows it again."""

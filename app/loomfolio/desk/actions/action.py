@@ -40,6 +40,9 @@ class WindowActions(Protocol):
     def has_pin_chosen(self) -> bool:
         """Is there a pin that could be followed?"""
 
+    def draw_region(self) -> None:
+        """Begin a region that is there only with an option."""
+
     def edit_chosen(self) -> None:
         """Open the dialog of what is chosen in the ledger."""
 

@@ -81,6 +81,17 @@ VEHICLE_ACTIONS: tuple[Action, ...] = (
         "loomfolio.retrofit.store_face",
     ),
     Action(
+        "lead_seen",
+        "Vehicle",
+        "A lead seen…",
+        (),
+        lambda d: d.vehicle.lead_seen(),
+        "piece_lead",
+        "A lead traced or measured: there, not there, or going elsewhere",
+        has_specimens,
+        "loomfolio.project.edits.record_lead",
+    ),
+    Action(
         "baseline",
         "Vehicle",
         "Baseline…",

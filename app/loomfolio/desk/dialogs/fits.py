@@ -8,7 +8,8 @@ from loomfolio.basics import EditError
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
 from loomfolio.desk.gestures import Step
-from loomfolio.project import Fit, Project, edits, option_names, parse
+from loomfolio.desk.option_notes import known_options
+from loomfolio.project import Fit, Project, edits
 
 NONE = "not said yet"
 _NEW = "New fit"
@@ -18,7 +19,7 @@ class FitsDialog(FormDialog):
     """One fit at a time, and the two that are compared."""
 
     def __init__(self, project: Project, parent: QWidget | None = None) -> None:
-        names = ", ".join(sorted(_options(project)))
+        names = ", ".join(known_options(project))
         super().__init__(
             "Fits",
             "A fit is a set of options; the sheets say which leads belong to which. An option in neither "
@@ -114,19 +115,3 @@ def _named(box: ChoiceBox, old: str, new: str) -> str:
 
 def _words(field: QLineEdit) -> tuple[str, ...]:
     return tuple(dict.fromkeys(word.strip() for word in field.text().split(",") if word.strip()))
-
-
-def _options(project: Project) -> set[str]:
-    found = {name for fit in project.fits for name in (*fit.options_with, *fit.options_without)}
-    records = (
-        *project.sheets,
-        *project.parts,
-        *project.marks,
-        *project.links,
-        *project.leads,
-        *project.mates,
-    )
-    for record in records:
-        if record.when:
-            found |= option_names(parse(record.when))
-    return found

@@ -19,8 +19,10 @@ from PySide6.QtWidgets import (
 from loomfolio.basics import EditError
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
+from loomfolio.desk.dialogs.only_with import PLACEHOLDER
 from loomfolio.desk.dialogs.pin_words import inner_pin_text, inner_pins
 from loomfolio.desk.gestures import Step
+from loomfolio.desk.option_notes import condition_of
 from loomfolio.project import InnerWay, Part, PartKind, Project, edits, standard_ways
 
 PART_KINDS: tuple[PartKind, ...] = get_args(PartKind)
@@ -53,11 +55,13 @@ class PartDialog(FormDialog):
         for reference in project.references:
             self.reference.addItem(f"{reference.name} ({reference.kind})", reference.id)
         self.reference.setCurrentIndex(max(self.reference.findData(part.reference), 0))
-        self.note = QLineEdit(part.note, self)
+        self.note, self.when = QLineEdit(part.note, self), QLineEdit(part.when, self)
+        self.when.setPlaceholderText(PLACEHOLDER)
         form.addRow("Name", self.name)
         form.addRow("Kind", self.kind)
         form.addRow("Reference", self.reference)
         form.addRow("Note", self.note)
+        form.addRow("Only with", self.when)
         self._build_ways(part.ways)
         self.kind.currentTextChanged.connect(self._offer_usual)
         self._offer_usual()
@@ -146,6 +150,7 @@ class PartDialog(FormDialog):
                 "kind": self._kind,
                 "reference": self.reference.currentData(),
                 "note": self.note.text().strip(),
+                "when": condition_of(self.when.text()),
                 "ways": tuple(self._way(row) for row in range(self.ways.rowCount())),
             }
         )

@@ -7,8 +7,10 @@ from PySide6.QtWidgets import QCheckBox, QLineEdit, QWidget
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
 from loomfolio.desk.dialogs.job import year_of
+from loomfolio.desk.dialogs.only_with import PLACEHOLDER
 from loomfolio.desk.gestures import Step
 from loomfolio.desk.ledgers.tables import SHEET_KINDS
+from loomfolio.desk.option_notes import condition_of
 from loomfolio.desk.sheet_arrival import sized
 from loomfolio.project import Project, Sheet, ValidFor, edits
 from loomfolio.sheets import PAPER_SIZES_MM
@@ -41,6 +43,8 @@ class SheetDialog(FormDialog):
         self.year_from = QLineEdit(str(valid.year_from or ""), self)
         self.year_to = QLineEdit(str(valid.year_to or ""), self)
         self.market = QLineEdit(valid.market, self)
+        self.when = QLineEdit(sheet.when, self)
+        self.when.setPlaceholderText(PLACEHOLDER)
         for label, field in (
             ("Title", self.title),
             ("Kind", self.kind),
@@ -51,6 +55,7 @@ class SheetDialog(FormDialog):
             ("From year", self.year_from),
             ("To year", self.year_to),
             ("Market", self.market),
+            ("Only with", self.when),
         ):
             form.addRow(label, field)
         self.makes(self._step)
@@ -81,6 +86,7 @@ class SheetDialog(FormDialog):
                 "kind": self.kind.currentText(),
                 "is_read": self.reads.isChecked(),
                 "valid_for": valid,
+                "when": condition_of(self.when.text()),
             }
         )
         return Step(f"Change sheet {changed.title}", edits.change_sheet(project, changed))

@@ -34,6 +34,7 @@ from loomfolio.desk.table.tools import (
     press_on_paper,
     wait_for_line,
     wait_for_link,
+    wait_for_region,
 )
 from loomfolio.nets import Spot
 from loomfolio.project import Anchor, BodyMark
@@ -95,6 +96,10 @@ class Hand:
         else:
             place = SheetPlace(start.sheet, start.at)
             self._start(draw_link(self.scene, place, None))
+
+    def begin_region(self) -> None:
+        """The next drag boxes what belongs to an option."""
+        self._start(wait_for_region(self.scene))
 
     # ------------------------------------------------------------------ events
     def point(self, event: PointerEvent) -> tuple[Outcome, ...]:

@@ -105,6 +105,23 @@ class MoveSheet:
     table_at: MmPoint
 
 
+@dataclass(frozen=True, slots=True)
+class DrawRegion:
+    """A box round what belongs to an option; which one is asked."""
+
+    sheet: str
+    box: MmBox
+
+
 Intent = (
-    NameNet | MakeBody | ChangeBody | NumberPins | Answer | DrawLine | MakeLink | Remove | MoveSheet
+    NameNet
+    | MakeBody
+    | ChangeBody
+    | NumberPins
+    | Answer
+    | DrawLine
+    | MakeLink
+    | Remove
+    | MoveSheet
+    | DrawRegion
 )

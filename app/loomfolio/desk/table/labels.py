@@ -19,6 +19,7 @@ from loomfolio.basics import MmBox, MmPoint
 from loomfolio.desk.colours import Role
 from loomfolio.desk.table.ink import Ink
 from loomfolio.desk.table.lines import SheetLines
+from loomfolio.desk.table.option_words import opposite
 from loomfolio.desk.table.scene import LinkEnd, Scene
 from loomfolio.project import ApartMark, BodyMark, JoinMark, LeadMark, NameMark, NotConductorMark
 
@@ -90,8 +91,17 @@ def lay_labels(scene: Scene, sheet_id: str, lines: SheetLines, ink: Ink) -> tupl
             if isinstance(mark, NameMark):
                 size = text_size(mark.name, ink.bold)
                 field.lay(mark.id, mark.name, "followed", around(_spot(mark.at, scale), size))
+            elif isinstance(mark, NotConductorMark) and mark.when:
+                note = f"({opposite(mark.when)})"
+                field.lay(
+                    mark.id,
+                    note,
+                    "second text",
+                    around(_spot(mark.at, scale), text_size(note, ink.bold)),
+                )
     for body in scene.bodies_on(sheet_id):
-        _lay_body_name(field, body, scene.part_name(body), ink)
+        note = f" ({body.when})" if body.when else ""
+        _lay_body_name(field, body, f"{scene.part_name(body)}{note}", ink)
     return tuple(field.placed)
 
 

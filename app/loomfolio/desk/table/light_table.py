@@ -202,6 +202,11 @@ class LightTable(PointingTable):
         self._hand.begin_link(start)
         self.sync()
 
+    def begin_region(self) -> None:
+        """Box what belongs to an option; `intended` then carries a `DrawRegion`."""
+        self._hand.begin_region()
+        self.sync()
+
     def edit_name(self) -> None:
         """Type the name of the selected net."""
         draft = self._hand.name_selected()

@@ -235,6 +235,8 @@ def _paint_point_mark(
         forms.paint_square(painter, at, size, colour, ink.paper)
     elif isinstance(mark, ApartMark):
         forms.paint_brackets(painter, at, size * 1.5, colour, ink.paper)
+    elif isinstance(mark, NotConductorMark) and mark.when:  # its label says with which options
+        forms.paint_brackets(painter, at, size, ink.of("second text"), ink.paper)
     elif isinstance(mark, NotConductorMark):
         forms.paint_cross(painter, at, size, ink.of("second text"), ink.paper)
     elif isinstance(mark, LeadMark):

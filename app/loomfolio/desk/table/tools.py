@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from loomfolio.basics import MmBox, MmPoint
 from loomfolio.desk.table.events import Event, KeyEvent, PointerEvent
-from loomfolio.desk.table.intents import DrawLine, MakeLink, MoveSheet
+from loomfolio.desk.table.intents import DrawLine, DrawRegion, MakeLink, MoveSheet
 from loomfolio.desk.table.layout import LaidSheet, SheetPlace
 from loomfolio.desk.table.preview import (
     BodyDraft,
@@ -36,6 +36,7 @@ SMALLEST_BODY_MM = 1.5
 LINE_HINT = (
     "Draw the missing line: click its corners, Enter ends it, Backspace takes one back, Esc leaves"
 )
+REGION_HINT = "Drag a box round all that is there only with an option, Esc leaves"
 LINK_HINT = "Goes on at: point at the conductor on the other sheet, Esc leaves"
 
 
@@ -86,6 +87,25 @@ def _on_paper(laid: LaidSheet, event: PointerEvent) -> MmPoint:
     """The pointer in the frame of one sheet, kept on its paper."""
     at = laid.to_sheet(event.point)
     return MmPoint(min(max(at.x, 0.0), laid.box.width), min(max(at.y, 0.0), laid.box.height))
+
+
+def wait_for_region(scene: Scene) -> Tool:
+    """The next drag boxes what belongs to an option."""
+    press = yield from _wait(scene, Preview(hint=REGION_HINT))
+    laid = scene.layout.get(press.place.sheet) if press is not None and press.place else None
+    if press is None or press.place is None or laid is None:
+        return ()
+    corner, pointer = press.place.at, press
+    while True:
+        box = MmBox.around(corner, _on_paper(laid, pointer))
+        if pointer.action == "release":
+            is_slip = min(box.x1 - box.x0, box.y1 - box.y0) < SMALLEST_BODY_MM
+            return () if is_slip else (DrawRegion(laid.id, box),)
+        event = yield Preview(hint=REGION_HINT, box=DrawnBox(laid.id, box, ()))
+        if is_key(event, "escape"):
+            return ()
+        if isinstance(event, PointerEvent):
+            pointer = event
 
 
 def wait_for_line(scene: Scene) -> Tool:
