@@ -140,6 +140,13 @@ class Shop:
             self.project, specimen=self.van, pin=key, state=state
         ).project
 
+    def absent(self, half: str) -> None:
+        """Record that a half, written like a pin without its number, is not there."""
+        key = self.pin(f"{half}:1").half_key
+        self.project = edits.record_half(
+            self.project, specimen=self.van, half=key, viewed_from="unknown", state="not there"
+        ).project
+
     def header(self, pin: str, state: HeaderState) -> None:
         """Record what was seen of a module's own contact."""
         self.project = edits.record_header(
@@ -154,9 +161,11 @@ class Shop:
         return job_gaps(self.project, {})
 
     def gap(self, words: str) -> Gap:
-        """Return the one open gap whose kind or sentence holds some words."""
+        """Return the one open gap whose kind it is, or whose sentence holds some words, joined by ` & `."""
         (found,) = [
-            gap for gap in self.job.open_in_scope if words in gap.sentence or words == gap.kind
+            gap
+            for gap in self.job.open_in_scope
+            if words == gap.kind or all(word in gap.sentence for word in words.split(" & "))
         ]
         return found
 

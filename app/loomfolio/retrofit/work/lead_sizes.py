@@ -111,10 +111,12 @@ class LeadSizes:
         doubts = [*said, *feed.doubts, *missing]
         if length_m is None or not (carried or feed.fuse is not None):
             doubts += self._why_not(length_m, carried)
-            return self._unreckoned(asked, insulation, load, feed, around, doubts)
+            return self._unreckoned(operation, asked, insulation, load, feed, around, doubts)
         demand = self._demand(load, feed, length_m, carried, insulation, around, loaded_in_bundle)
         if isinstance(demand, str):
-            return self._unreckoned(asked, insulation, load, feed, around, [*doubts, demand])
+            return self._unreckoned(
+                operation, asked, insulation, load, feed, around, [*doubts, demand]
+            )
         return self._reckoned(operation, asked, demand, load, feed, doubts)
 
     def as_bought(self, lead: Ends) -> SizedLead:
@@ -311,8 +313,10 @@ class LeadSizes:
         limits = [drop_limit(row, volt) for row in rows]
         return min(limits, key=lambda limit: limit.value)
 
-    def _mechanical(self, around: Surroundings) -> Figure:
+    def _mechanical(self, around: Surroundings, *, is_signal: bool = False) -> Figure:
         place = "lead in a bundle"
+        if is_signal and around.is_wet is False:
+            place = "signal lead in a bundle, dry"
         if around.is_shaken:
             place = "lead alone, or where it moves or shakes"
         return mechanical_minimum(self._tables, place)
@@ -351,6 +355,7 @@ class LeadSizes:
 
     def _unreckoned(
         self,
+        operation: Operation,
         asked: Conductor | None,
         insulation: Insulation,
         load: Figure,
@@ -358,22 +363,29 @@ class LeadSizes:
         around: Surroundings,
         doubts: list[str],
     ) -> SizedLead:
-        """The documents' or the person's size, or the mechanical minimum where neither says one."""
-        least = self._mechanical(around)
+        """The person's size, else the documents' where handling does not ask for more, else what it asks for."""
+        least = self._mechanical(around, is_signal=not load.inputs)
         known = series(self._tables, "vehicle")
-        conductor = asked or next(one for one in known if one.area_mm2 >= least.value)
+        handled = next(one for one in known if one.area_mm2 >= least.value)
+        conductor = asked or handled
+        if asked is not None and asked.area_mm2 < least.value and not operation.size:
+            doubts.append(
+                f"The documents show {asked.label}, too thin to handle there: {handled.label}"
+            )
+            conductor = handled
         area = Figure(
             f"area of {conductor.label}", conductor.area_mm2, "mm²", source=conductor.source
         )
+        bound = Bound("mechanical minimum", area, least, "at least")
         return SizedLead(
             conductor=conductor,
             size=conductor.label,
             area_mm2=conductor.area_mm2,
             insulation=insulation.name,
             sizing=None,
-            bounds=(Bound("mechanical minimum", area, least, "at least"),),
+            bounds=(bound,),
             load_a=load if load.inputs else None,
             fuse_text=feed.fuse_text,
             doubts=tuple(doubts),
-            faults=(),
+            faults=() if bound.is_met else (f"{conductor.label}: {bound}",),
         )

@@ -13,7 +13,7 @@ from functools import cache
 from typing import cast
 
 from loomfolio.basics import FileUnreadableError, NameNotFoundError, asset_path
-from loomfolio.electrics import Figure, Source, Status
+from loomfolio.electrics import Figure, Source, Status, given
 
 _PRACTICE, _STRENGTH = "tables/work_practice.csv", "tables/splice_strength.csv"
 CRIMP_TABLE = "UL_486A"
@@ -78,7 +78,7 @@ def pull_force(area_mm2: float) -> Figure:
     The row of the nearest area counts, taken in proportion to the area.
     """
     near = min(_strengths(), key=lambda row: abs(row.area_mm2 - area_mm2) / row.area_mm2)
-    own = Figure("area of the thinner lead", area_mm2, "mm²")
+    own = given("area of the thinner lead", area_mm2, "mm²")
     of_row = Figure("area of the row", near.area_mm2, "mm²", source=near.force.source)
     return Figure(
         "least pull of a sample joint",
