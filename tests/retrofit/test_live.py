@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import product
+
 import networkx as nx
 import pytest
 from hypothesis import given
@@ -311,3 +314,73 @@ def test_reachability_is_that_of_a_graph_library(links, grounded):
         expected = "live" if place in high | lit else "dead"
         assert {found.pins[pin].answer for pin in pins} <= {expected}
     assert ("short" in kinds(found)) == ("ground" in high)
+
+
+# ------------------------------------------------------------- what is not known is never guessed
+
+
+@st.composite
+def half_known(draw) -> Circuit:
+    """Six places with a battery at the first and chassis at the last; switches, loads, a relay, modules."""
+    made = Circuit().part("G1", "battery").part("GND1", "ground point", on="chassis")
+    made.leads("G1:- - GND1:1").supply("G1:+", 12, back="G1:-")
+    for place in range(6):
+        made.part(f"N{place}", "splice")
+    made.leads("G1:+ - N0:1, GND1:2 - N5:1")
+    places = st.integers(0, 5)
+    for number in range(draw(st.integers(1, 6))):
+        a, b = draw(places), draw(places)
+        how = draw(st.sampled_from(["closed", "open", "unknown", "loads", "loads"]))
+        made.part(f"W{number}", "resistor" if how == "loads" else "switch", f"1-2 {how}")
+        made.lead(f"W{number}:1", f"N{a}:a{number}").lead(f"W{number}:2", f"N{b}:b{number}")
+    for number in range(draw(st.integers(0, 2))):
+        rest = draw(st.sampled_from(["open", "closed"]))
+        made.part(f"K{number}", "relay", "85-86 loads coil", f"30-87 {rest}")
+        for pin in ("30", "85", "86", "87"):
+            made.lead(f"K{number}:{pin}", f"N{draw(places)}:k{number}{pin}")
+    for number in range(draw(st.integers(0, 2))):
+        made.part(f"A{number}", "module").lead(f"A{number}:1", f"N{draw(places)}:m{number}")
+    return made
+
+
+def completions(made: Circuit, told: LiveTable) -> Iterator[dict[str, object]]:
+    """Every way in which what is not known may be: switches open or closed, modules to plus, to minus, off.
+
+    No module drives against what holds its pin in any case.
+    """
+    may_drive = {
+        "live": ("plus", "off"),
+        "dead": ("minus", "off"),
+        "unknown": ("plus", "minus", "off"),
+    }
+    parts = made.project.parts
+    switches = [
+        p.name
+        for p in parts
+        if any(way.at_rest == "unknown" for way in p.ways if way.relation == "passes")
+    ]
+    modules = [p.name for p in parts if p.kind == "module"]
+    for positions in product((True, False), repeat=len(switches)):
+        for drives in product(*(may_drive[answer(told, made, f"{name}:1")] for name in modules)):
+            stands = list(zip(switches, positions, strict=True))
+            yield {
+                "closed": tuple(f"{name}:1-2" for name, is_closed in stands if is_closed),
+                "opened": tuple(f"{name}:1-2" for name, is_closed in stands if not is_closed),
+                "drives": {f"{name}:1": to for name, to in zip(modules, drives, strict=True)},
+            }
+
+
+@given(made=half_known())
+def test_what_is_told_holds_however_the_unknown_turns_out(made):
+    """But where that makes a short, or a relay that never rests: then nothing is as told."""
+    told = table(made)
+    if kinds(told):
+        return
+    for fields in completions(made, told):
+        full = table(made, **fields)
+        if {"short", "no rest"} & set(kinds(full)):
+            continue
+        for pin, one in told.pins.items():
+            assert one.answer in ("unknown", full.pins[pin].answer)
+        for before, after in zip(told.relays, full.relays, strict=True):
+            assert before.is_pulled in (None, after.is_pulled)

@@ -36,6 +36,20 @@ class Circuit:
         self.project = Project()
         self._parts: dict[str, str] = {}
 
+    def __repr__(self) -> str:
+        names = {part.id: part.name for part in self.project.parts}
+
+        def text(pin: PinKey) -> str:
+            return f"{names[pin.part]}:{pin.pin}"
+
+        ways = [
+            f"{p.name} {'-'.join(i.pin for i in w.pins)} {w.relation} {w.at_rest}"
+            for p in self.project.parts
+            for w in p.ways
+        ]
+        leads = [f"{text(lead.ends[0])} - {text(lead.ends[1])}" for lead in self.project.leads]
+        return "; ".join([*ways, *leads])
+
     def part(self, name: str, kind: PartKind, *ways: str, **fields: object) -> Circuit:
         """Add a part; `on` names its reference."""
         on = fields.pop("on", None)

@@ -95,7 +95,7 @@ class Reach:
 
     @cached_property
     def low_by_load(self) -> Walk:
-        """Nets that nothing holds and that hang on chassis through a load."""
+        """Nets that nothing holds and that may hang on chassis through a load, or on what may pull down."""
 
         def may_enter(edge: InnerEdge, net: int, to: int) -> bool:
             conducts = edge.relation == "loads" or self.position(edge) != "open"
@@ -106,7 +106,8 @@ class Reach:
                 and to not in self.held_low
             )
 
-        return self._beyond(self.held_low, may_enter)
+        free = [net for net in self.free_drivers if net not in self.held_high]
+        return self._beyond({**dict.fromkeys(free, Arrival()), **self.held_low}, may_enter)
 
     @cached_property
     def unknown(self) -> Walk:

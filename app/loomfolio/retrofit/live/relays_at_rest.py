@@ -8,7 +8,7 @@ no rest: their contacts are unknown, and the others are brought to rest with tha
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomfolio.retrofit.live.conduction import Conduction, InnerEdge, Position
 from loomfolio.retrofit.live.reach import Reach, reach_of
@@ -101,9 +101,16 @@ def _judge_coil(reach: Reach, coil: InnerEdge) -> tuple[Pulled, str]:
         minus = reach.groups.get((group, "minus"), {})
         if (a in plus and b in minus) or (b in plus and a in minus):
             return True, "its coil is fed on both ends"
-    if _may_pull(reach, a, b) or _may_pull(reach, b, a):
+    # what is live or low only through this coil feeds it on no end
+    bare = _without(reach, coil)
+    if _may_pull(bare, a, b) or _may_pull(bare, b, a):
         return None, "whether its coil is fed on both ends is not known"
     return False, "its coil is not fed on both ends"
+
+
+def _without(reach: Reach, coil: InnerEdge) -> Reach:
+    left = tuple(edge for edge in reach.conduction.edges if edge is not coil)
+    return reach_of(replace(reach.conduction, edges=left), reach.positions)
 
 
 def _may_pull(reach: Reach, high: int, low: int) -> bool:

@@ -83,7 +83,9 @@ def solved(project: Project, conduction: Conduction, reach: Reach) -> Solved:
 
 def _figure(name: str, value: float, unit: str, inputs: tuple[Figure, ...]) -> Figure:
     rounded = 0.0 if math.isclose(value, 0.0, abs_tol=1e-12) else value
-    return Figure(name, rounded, unit, "nodal analysis of the network, leads without resistance", inputs)
+    return Figure(
+        name, rounded, unit, "nodal analysis of the network, leads without resistance", inputs
+    )
 
 
 def _hanging_together(net: int, reach: Reach, fixed: frozenset[int]) -> frozenset[int]:
