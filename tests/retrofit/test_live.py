@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import product
 
 import networkx as nx
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -384,3 +385,91 @@ def test_what_is_told_holds_however_the_unknown_turns_out(made):
             assert one.answer in ("unknown", full.pins[pin].answer)
         for before, after in zip(told.relays, full.relays, strict=True):
             assert before.is_pulled in (None, after.is_pulled)
+
+
+# ---------------------------------------------------------------------- volts against linear algebra
+
+Resistors = list[tuple[int, int, float | None]]
+
+
+@st.composite
+def resistor_nets(draw) -> Resistors:
+    """Resistors between five places, of which the first is at 12 V and the last at chassis; some unknown."""
+    places = st.integers(0, 4)
+    ohms = st.one_of(st.none(), st.sampled_from([10.0, 47.0, 120.0, 1000.0]))
+    drawn = draw(st.lists(st.tuples(places, places, ohms), min_size=1, max_size=7))
+    return [(a, b, ohm) for a, b, ohm in drawn if a != b]
+
+
+def resistor_net(resistors: Resistors, filled_ohm: float | None = None) -> Circuit:
+    made = battery()
+    for place in range(5):
+        made.part(f"N{place}", "splice")
+    made.leads("F1:2 - N0:1, GND1:2 - N4:1")
+    for number, (a, b, ohm) in enumerate(resistors):
+        made.part(f"R{number}", "resistor", "1-2 loads")
+        made.lead(f"R{number}:1", f"N{a}:a{number}").lead(f"R{number}:2", f"N{b}:b{number}")
+        if ohm is not None or filled_ohm is not None:
+            made.ohm(f"R{number}:1", f"R{number}:2", ohm if ohm is not None else filled_ohm or 1.0)
+    return made
+
+
+def volts_of_places(made: Circuit) -> dict[str, float]:
+    """The volts that are told, by place."""
+    found = table(made)
+    told = {}
+    for pin, one in found.pins.items():
+        name = made.project.part(pin.part).name
+        if name.startswith("N") and one.volts is not None:
+            told[name] = one.volts.value
+    return told
+
+
+def dense_volts(resistors: Resistors) -> dict[str, float]:
+    """Nodal analysis with a dense matrix, of the places that hang together with chassis or the battery."""
+    graph = nx.Graph((a, b) for a, b, _ in resistors)
+    graph.add_nodes_from([0, 4])
+    fixed = nx.node_connected_component(graph, 0) | nx.node_connected_component(graph, 4)
+    matrix, right = np.zeros((5, 5)), np.zeros(5)
+    for a, b, ohm in resistors:
+        for one, other in ((a, b), (b, a)):
+            matrix[one, one] += 1 / (ohm or 1)
+            matrix[one, other] -= 1 / (ohm or 1)
+    for place, volt in ((0, 12.0), (4, 0.0)):
+        matrix[place], right[place] = np.eye(5)[place], volt
+    free = [place for place in range(5) if place not in fixed]
+    for place in free:
+        matrix[place] = np.eye(5)[place]
+    solved = np.linalg.solve(matrix, right)
+    return {f"N{place}": float(solved[place]) for place in sorted(fixed)}
+
+
+@given(resistors=resistor_nets())
+def test_volts_are_those_of_a_dense_analysis(resistors):
+    known = [(a, b, 33.0 if ohm is None else ohm) for a, b, ohm in resistors]
+    told, dense = volts_of_places(resistor_net(known)), dense_volts(known)
+    drawn = {f"N{place}" for a, b, _ in known for place in (a, b)} | {"N0", "N4"}
+    assert told == pytest.approx({name: volt for name, volt in dense.items() if name in drawn})
+
+
+@given(resistors=resistor_nets())
+def test_volts_that_are_told_do_not_depend_on_what_is_not_known(resistors):
+    told = volts_of_places(resistor_net(resistors))
+    for filled_ohm in (0.5, 5.0e4):
+        full = volts_of_places(resistor_net(resistors, filled_ohm))
+        assert told == pytest.approx({name: full[name] for name in told})
+
+
+@given(resistors=resistor_nets())
+def test_currents_that_are_told_do_not_depend_on_what_is_not_known(resistors):
+    def told(filled_ohm: float | None = None) -> dict[str, float]:
+        made = resistor_net(resistors, filled_ohm)
+        return {
+            made.project.part(one.ends[0].part).name: one.amperes.value
+            for one in table(made).currents
+        }
+
+    before = told()
+    for filled_ohm in (0.5, 5.0e4):
+        after = told(filled_ohm)
+        assert before == pytest.approx({name: after[name] for name in before}, abs=1e-12)
