@@ -93,7 +93,7 @@ def relay() -> Circuit:
     """A relay that a module drives to minus, suppressed, which feeds the lamp of the battery's fuse."""
     made = battery().part("K1", "relay", "85-86 loads coil", "30-87 open contact")
     made.part("A1", "module").part("E2", "lamp", "1-2 loads").load("E2:1", 2, "E2:2")
-    made.leads("F1:2 - K1:86, K1:85 - A1:17, F1:2 - K1:30, K1:87 - E2:1, E2:2 - GND1:4")
+    made.leads("F1:2 - K1:86, F1:2 - K1:30, K1:87 - E2:1, E2:2 - GND1:4").new("K1:85 - A1:17")
     return made.relay("K1", suppression="resistor", layout="A", socket_layout="A")
 
 
@@ -411,6 +411,15 @@ def test_what_is_in_the_vehicle_already_is_no_new_lead():
     made = battery()
     made.part("E4", "lamp", "1-2 loads").leads("G1:+ - E4:1")
     assert of_rule(made, "fuse: missing") == []
+
+
+def test_a_relay_that_the_job_does_not_touch_is_left_alone():
+    made = relay()
+    for lead in made.project.leads:
+        if lead.when and made.pin("K1:85") in lead.ends:
+            made.project = edits.change_lead(made.project, lead.model_copy(update={"when": ""}))
+    without_notes("relay")(made)
+    assert of_rule(made, "relay: suppression") == []
 
 
 def test_findings_that_stop_come_first():

@@ -148,6 +148,18 @@ class Judged:
         return tuple(lead for lead in self.leads if lead.is_new)
 
     @cached_property
+    def _worked_at(self) -> frozenset[str]:
+        return frozenset(
+            part
+            for gap in (self.job.gaps if self.job is not None else ())
+            for part in (*(pin.part for pin in gap.pins), gap.part or "")
+        )
+
+    def is_worked_at(self, part: str) -> bool:
+        """Does the job have to do with a part? Without a job every part counts."""
+        return self.job is None or part in self._worked_at
+
+    @cached_property
     def grounds(self) -> Mapping[int, tuple[Part, ...]]:
         """The ground points on each net that holds one."""
         found: dict[int, dict[str, Part]] = {}

@@ -67,9 +67,10 @@ def other_layout(judged: Judged) -> Iterator[Found]:
     severity="look",
 )
 def not_suppressed(judged: Judged) -> Iterator[Found]:
-    """A relay with a module on its coil of which nobody noted a diode or a resistor."""
+    """A relay of the job with a module on its coil of which nobody noted a diode or a resistor."""
     for edge in judged.feeds.edges:
-        if judged.parts[edge.part].kind != "relay" or edge.relation != "loads":
+        is_coil = judged.parts[edge.part].kind == "relay" and edge.relation == "loads"
+        if not is_coil or not judged.is_worked_at(edge.part):
             continue
         note = judged.relays.get(edge.part)
         suppression = "unknown" if note is None else note.suppression
