@@ -60,6 +60,21 @@ def test_a_rule_that_was_let_stand_leaves_nothing_open(tmp_path, capsys):
     assert "0 open, 1 accepted" in capsys.readouterr().out
 
 
+def test_a_job_that_names_no_vehicle_is_held_to_the_rules_of_documents(tmp_path, capsys):
+    project = lamp().project
+    bare = edits.set_job(project, project.job.model_copy(update={"vehicle_fit": ""}))
+    assert main(["check", kept(bare, tmp_path / "bare")]) == 0
+    assert "0 open" in capsys.readouterr().out
+
+
+def test_the_vehicle_s_own_project_says_what_is_new(folder, tmp_path, capsys):
+    """The lamp's lead is in the vehicle already: the rule about new leads is silent."""
+    own = lamp().project
+    own = edits.set_job(own, own.job.model_copy(update={"vehicle_fit": "equipped"}))
+    assert main(["check", folder, "--vehicle", kept(own, tmp_path / "own")]) == 0
+    capsys.readouterr()
+
+
 def test_a_state_is_told_pin_by_pin_with_its_path(folder, capsys):
     assert main(["live", folder, "Lit"]) == 0
     out = capsys.readouterr().out

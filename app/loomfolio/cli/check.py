@@ -6,14 +6,19 @@ import argparse
 from typing import TYPE_CHECKING
 
 from loomfolio.cli.command import DONE, FINDINGS_OPEN, Command
-from loomfolio.cli.inputs import add_fit, add_project, named_fit, opened_project, write_text
+from loomfolio.cli.inputs import (
+    add_fit,
+    add_project,
+    add_sides,
+    job_in,
+    named_fit,
+    opened_project,
+    write_text,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from loomfolio.nets import Netlist
-    from loomfolio.project import Project
-    from loomfolio.reading import Reading
+    from loomfolio.project import ProjectFolder
     from loomfolio.retrofit import RuleFinding
 
 
@@ -21,6 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Take what the command needs."""
     add_project(parser)
     add_fit(parser)
+    add_sides(parser)
     parser.add_argument("--json", metavar="OUT", help="write the findings as json; - for here")
     parser.add_argument("--all", action="store_true", help="also what lies outside the job's scope")
     parser.add_argument("--why", action="store_true", help="tell the reason of each rule, too")
@@ -34,10 +40,11 @@ def run(arguments: argparse.Namespace) -> int:
 
     with opened_project(arguments) as folder:
         project = folder.project
-        readings = readings_of(folder, project)
-        netlist = derive(project, readings, fit=named_fit(project, arguments.fit))
+        netlist = derive(
+            project, readings_of(folder, project), fit=named_fit(project, arguments.fit)
+        )
         of_nets = [f for f in findings(netlist) if arguments.all or f.in_scope]
-        of_rules = _of_rules(project, readings, netlist, arguments.fit)
+        of_rules = _of_rules(folder, netlist, arguments)
     of_rules = [f for f in of_rules if arguments.all or f.in_scope]
     open_nets = [finding for finding in of_nets if finding.accepted is None]
     open_rules = [finding for finding in of_rules if finding.is_open]
@@ -56,15 +63,17 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _of_rules(
-    project: Project, readings: Mapping[str, Reading], netlist: Netlist, fit: str | None
+    folder: ProjectFolder, netlist: Netlist, arguments: argparse.Namespace
 ) -> list[RuleFinding]:
-    """The rules are held against the job's target and plan; where no target is named, against the nets as asked for."""
-    from loomfolio.retrofit import check_job, check_rules, job_gaps, plan_work
+    """Hold the job's target and plan against the rules; where the job names no two sides, the nets as asked for."""
+    from loomfolio.retrofit import check_job, check_rules, plan_work
 
-    target = project.job.target_fit
-    if not target or fit not in {None, target}:
-        return list(check_rules(project, netlist))
-    job = job_gaps(project, readings)
+    named = folder.project.job
+    target = arguments.target_fit or named.target_fit
+    has_sides = target and (arguments.vehicle or arguments.vehicle_fit or named.vehicle_fit)
+    if not has_sides or arguments.fit not in {None, target}:
+        return list(check_rules(folder.project, netlist))
+    project, job = job_in(folder, arguments)
     plan = plan_work(project, job) if project.operations else None
     return list(check_job(project, job, plan=plan))
 

@@ -62,20 +62,25 @@ def opened_netlist(arguments: argparse.Namespace) -> Iterator[Netlist]:
 
 def opened_job(arguments: argparse.Namespace) -> tuple[Project, JobGaps]:
     """Open the project to be read, and this vehicle's own where it has one, and find the gaps."""
+    with opened_project(arguments) as folder:
+        return job_in(folder, arguments)
+
+
+def job_in(folder: ProjectFolder, arguments: argparse.Namespace) -> tuple[Project, JobGaps]:
+    """Find the gaps of an opened project, against this vehicle's own project where one is named."""
     from loomfolio.reading import readings_of
     from loomfolio.retrofit import job_gaps
 
-    with opened_project(arguments) as folder:
-        named = {
-            word: name
-            for word in ("target_fit", "vehicle_fit")
-            if (name := getattr(arguments, word)) is not None
-        }
-        job = folder.project.job.model_copy(update=named)
-        project = folder.project.model_copy(update={"job": job})
-        readings = readings_of(folder, project)
-        if arguments.vehicle is None:
-            return project, job_gaps(project, readings)
+    named = {
+        word: name
+        for word in ("target_fit", "vehicle_fit")
+        if (name := getattr(arguments, word)) is not None
+    }
+    job = folder.project.job.model_copy(update=named)
+    project = folder.project.model_copy(update={"job": job})
+    readings = readings_of(folder, project)
+    if arguments.vehicle is None:
+        return project, job_gaps(project, readings)
     with ProjectFolder.open(arguments.vehicle, read_only=True) as own:
         found = job_gaps(
             project,
