@@ -114,7 +114,7 @@ def _image(picture: Picture) -> StreamObject:
     if picture.ndim == 2 and not np.any((picture > 0) & (picture < 255)):
         bits, data = 1, np.packbits(picture > 0, axis=1).tobytes()
     image = StreamObject()
-    image._data = zlib.compress(data, 9)  # noqa: SLF001 - the only way to hand over what is compressed
+    image._data = zlib.compress(data, 6)  # noqa: SLF001 - the only way to hand over what is compressed
     image.update(
         {
             NameObject("/Type"): NameObject("/XObject"),

@@ -6,6 +6,7 @@ print in different forms.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -95,7 +96,7 @@ def _joint(words: PlanWords, joint: PlannedJoint) -> PrintedPlanJoint:
         place=_place(words, joint),
         stubs=stubs,
         facts=tuple((name, text) for name, text in _facts(joint) if text),
-        stub_words=joint.stubs,
+        stub_words=tuple(text for text in joint.stubs if text not in joint.sentence),
         ring_out=ring_out_first(words, joint),
         sentence=joint.sentence,
         doubts=joint.doubts,
@@ -129,12 +130,12 @@ def tool_of(joint: PlannedJoint) -> str:
 
 
 def _vehicle_stubs(words: PlanWords, joint: PlannedJoint) -> Iterator[PrintedStub]:
-    """Both sides of the lead that is opened, each by the end that it leads to."""
+    """The stubs of the vehicle's lead that come to the joint, each by the end that it leads to."""
     if joint.lead_ends is None:
         return
     drawn, seen = _looks(words, joint.lead_ends)
     look = seen or drawn
-    for node in joint.lead_ends:
+    for node in _stubs_met(words, joint, joint.lead_ends):
         yield PrintedStub(
             "VEHICLE",
             "",
@@ -142,6 +143,24 @@ def _vehicle_stubs(words: PlanWords, joint: PlannedJoint) -> Iterator[PrintedStu
             printed_wire(look.colour if look else None, look.area_mm2 if look else None),
             _differing(drawn, seen),
         )
+
+
+def _stubs_met(words: PlanWords, joint: PlannedJoint, ends: tuple[Node, Node]) -> tuple[Node, ...]:
+    """Of a lead that is cut and extended, or capped, only one stub is in the joint: the one that it names."""
+    if joint.kind not in {"butt splice", "cap"}:
+        return ends
+    own = [line for line in joint.stubs if not line.startswith("new:")]
+    named = [
+        n for n in ends if isinstance(n, PinKey) and any(_says(line, words.node(n)) for line in own)
+    ]
+    if named:
+        return tuple(named[:1])
+    others = [node for node in ends if words.half(node) != joint.near_half]
+    return tuple(others) if len(others) == 1 else ends
+
+
+def _says(line: str, name: str) -> bool:
+    return re.search(rf"{re.escape(name)}(?!\w)", line) is not None
 
 
 def _looks(
@@ -249,5 +268,4 @@ def _lead(words: PlanWords, lead: PlannedLead) -> PrintedPlanLead:
 
 def _end(words: PlanWords, end: LeadEnd) -> PrintedPlanEnd:
     strip = figure_text(end.strip_mm, unit="")
-    to = words.end(end)
-    return PrintedPlanEnd(f"{to}, {end.stub}" if end.stub else to, strip, end.terminal, end.seal)
+    return PrintedPlanEnd(words.end(end), strip, end.terminal, end.seal)

@@ -68,7 +68,7 @@ class PlanWords:
         """Return a node as a person writes it."""
         if isinstance(node, PinKey):
             return pin_text(self.project, node)
-        return self.side.part_names.get(node, node)
+        return self.side.part_names.get(node) or self.job.state.equipment.part_names.get(node, node)
 
     def end(self, end: LeadEnd) -> str:
         """Return one end of a new lead: its pin, or the number of its joint."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomfolio.basics import NameNotFoundError
 from loomfolio.bench.joint_sheet import tool_of
@@ -39,6 +39,8 @@ class PrintedStep:
     hold: PrintedHold | None
     blocked_by: str
     is_done: bool
+    is_new_zone: bool = False
+    """Does one go to another zone for it?"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +77,14 @@ class PrintedRelay:
 
 def printed_steps(words: PlanWords) -> tuple[PrintedStep, ...]:
     """Return the steps of a plan with their numbers: all, or those of one zone with every hold point."""
-    return tuple(
+    printed = [
         _step(words, number, step)
         for number, step in enumerate(words.plan.steps, 1)
         if step.hold is not None or words.is_in_zone((step.zone,))
+    ]
+    return tuple(
+        replace(step, is_new_zone=bool(step.zone) and step.zone != before)
+        for step, before in zip(printed, ["", *(one.zone for one in printed)], strict=False)
     )
 
 
