@@ -25,6 +25,8 @@ CIRCUITS = Circuits(
     classes=(
         ("G2:+", "high voltage", _TRACTION_V, None),
         ("G2:-", "traction minus", _TRACTION_V, None),
+        ("X95:DC+", "high voltage", _TRACTION_V, None),
+        ("X95:DC-", "high voltage", _TRACTION_V, None),
         ("A50 C1:11", "interlock", None, None),
         ("A50 C1:12", "interlock", None, None),
         ("A50 C2:1", "bus", None, 500),
