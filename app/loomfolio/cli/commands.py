@@ -18,6 +18,7 @@ from loomfolio.cli.map import COMMAND as MAP
 from loomfolio.cli.new import COMMAND as NEW
 from loomfolio.cli.next import COMMAND as NEXT
 from loomfolio.cli.pack import COMMAND as PACK
+from loomfolio.cli.plan import COMMAND as PLAN
 from loomfolio.cli.proof import COMMAND as PROOF
 from loomfolio.cli.screenshot import COMMAND as SCREENSHOT
 from loomfolio.cli.sheet import COMMAND as SHEET
@@ -35,6 +36,7 @@ COMMANDS: tuple[Command, ...] = (
     SHEET,
     GAPS,
     ESTIMATE,
+    PLAN,
     PROOF,
     HANDOVER,
     NEXT,
