@@ -2,6 +2,7 @@
 
 from loomfolio.bench.cavities import CavityCell, CavityView, cavity_svg, cavity_views
 from loomfolio.bench.cut_list import CutPiece, cut_list
+from loomfolio.bench.deviations import with_deviations
 from loomfolio.bench.estimate_page import write_estimate_page
 from loomfolio.bench.frame import Paper
 from loomfolio.bench.gap_files import (
@@ -232,6 +233,7 @@ __all__ = [
     "stays_live_search",
     "tools_of",
     "way_search",
+    "with_deviations",
     "work_facts",
     "work_json",
     "work_schema_text",
