@@ -181,6 +181,32 @@ def test_a_donor_loom_counts_in_the_estimate(folder: Path, capsys: pytest.Captur
     assert "Wires taken over from the donor loom: 1" in capsys.readouterr().out
 
 
+def test_what_only_the_vehicles_own_documents_know_is_told_by_its_name(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+):
+    """A siren that the target never heard of hangs on the lamp; its ids mean nothing in the target."""
+    own = Project()
+    own, siren = edits.add_part(own, name="Q7", kind="device")
+    own, module = edits.add_part(own, name="A1", kind="module")
+    own, lamp = edits.add_part(own, name="E1", kind="lamp")
+    plug, socket = HalfKey(part=module, connector="C1"), HalfKey(part=lamp)
+    for a, b in ((plug.pin("2"), socket.pin("2")), (socket.pin("1"), PinKey(part=siren, pin="1"))):
+        own = edits.add_lead(own, ends=(a, b)).project
+    ProjectFolder.create(tmp_path / "own", own).close()
+    words = ["gaps", str(folder), "--vehicle", str(tmp_path / "own"), "--all"]
+    files = [tmp_path / f"gaps.{form}" for form in ("json", "csv", "xlsx", "pdf")]
+    assert (
+        main([*words, *(word for path in files for word in (f"--{path.suffix[1:]}", str(path)))])
+        == 0
+    )
+    assert main(words) == 0
+    assert main(["estimate", *words[1:-1], "--pdf", str(tmp_path / "estimate.pdf")]) == 0
+    record = json.loads(files[0].read_text(encoding="utf-8"))
+    (moved,) = [gap for gap in record["gaps"] if "Q7" in json.dumps(gap)]
+    assert moved["missing"] == "The lead from E1:1 to Q7:1 has to go to X14.B:2 instead"
+    assert moved["pins"] == ["E1:1", "X14.B:2"]
+
+
 def test_looking_for_gaps_changes_nothing_in_the_folder(folder: Path):
     def state() -> dict[str, bytes]:
         files = (path for path in folder.rglob("*") if path.is_file())

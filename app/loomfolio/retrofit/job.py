@@ -180,6 +180,8 @@ def compare_sides(
         gaps += _closed_by_survey(
             gaps, find_gaps(wanted, unseen, scope, around=state.touched), Sides(wanted, state)
         )
+    if not is_one_document:
+        gaps = [_in_words_of(project, gap) for gap in gaps]
     return JobGaps(
         gaps=_in_order(_with_closures(gaps, project)),
         matching=matching,
@@ -194,6 +196,18 @@ def compare_sides(
 def this_vehicle(project: Project) -> Specimen | None:
     """Return the specimen that the job is about; None where none is noted yet."""
     return next((one for one in project.specimens if one.kind == "this vehicle"), None)
+
+
+def _in_words_of(project: Project, gap: Gap) -> Gap:
+    """A gap that points at nothing outside of the target's documents; its sentence and evidence still name it."""
+    parts = {part.id for part in project.parts}
+    sheets = {sheet.id for sheet in project.sheets}
+    return replace(
+        gap,
+        pins=tuple(pin for pin in gap.pins if pin.part in parts),
+        part=gap.part if gap.part in parts else None,
+        place=gap.place if gap.place is not None and gap.place.sheet in sheets else None,
+    )
 
 
 def _with_all_names(project: Project, target: Equipment) -> Equipment:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from loomfolio.project import (
+    Anchor,
     AnyEntry,
     BarEntry,
     CavityEntry,
@@ -49,7 +50,14 @@ class Renaming:
         """Return what the target calls a part of the vehicle."""
         if part in self._parts:
             return self._parts[part]
-        return part if self._is_one_document else f"vehicle-{part.rpartition('-')[2]}"
+        return self._own(part)
+
+    def _own(self, record: str) -> str:
+        """The id of a part or sheet that only the vehicle's documents know: one that the target does not use."""
+        return record if self._is_one_document else f"vehicle-{record.rpartition('-')[2]}"
+
+    def _place(self, place: Anchor) -> Anchor:
+        return place.model_copy(update={"sheet": self._own(place.sheet)})
 
     def half(self, half: HalfKey) -> HalfKey:
         """Return what the target calls a half of the vehicle."""
@@ -82,7 +90,9 @@ class Renaming:
             leads=LeadTable(
                 {
                     ends_of(*(self.node(node) for node in ends)): replace(
-                        lead, pins=tuple(map(self.pin, lead.pins))
+                        lead,
+                        pins=tuple(map(self.pin, lead.pins)),
+                        place=None if lead.place is None else self._place(lead.place),
                     )
                     for ends, lead in vehicle.leads.items()
                 }
@@ -95,7 +105,8 @@ class Renaming:
             inner={
                 self.pin(pin): tuple(map(self.pin, others)) for pin, others in vehicle.inner.items()
             },
-            places={self.pin(pin): place for pin, place in vehicle.places.items()},
+            places={self.pin(pin): self._place(place) for pin, place in vehicle.places.items()},
+            sheet_titles={self._own(sheet): t for sheet, t in vehicle.sheet_titles.items()},
             loose=frozenset(map(self.pin, vehicle.loose)),
             pins=frozenset(map(self.pin, vehicle.pins)),
             signals={self.pin(pin): name for pin, name in vehicle.signals.items()},
