@@ -3,7 +3,7 @@
 Even seeds are for tuning, odd seeds are held back: look at the pictures of even ones only.
 
     --pages N         how many pages a row (default 20)
-    --damage NAME     one row only; may be given several times
+    --damage NAME     one row only; may be given several times; `vector` writes the pages as PDF
     --seeds WHICH     tune or held (default held)
     --seed N          these seeds instead; may be given several times
     --no-boxes        the reader has to find the bodies itself
@@ -43,12 +43,14 @@ def _options(arguments: Sequence[str], damages: Sequence[str]) -> argparse.Names
 
 def _report(arguments: Sequence[str]) -> int:
     from accuracy.damage import DAMAGES
+    from accuracy.drawn_pages import VECTOR
     from accuracy.report import Job, Total, run_jobs, say, seeds_of, table
 
-    options = _options(arguments, list(DAMAGES))
+    rows_known = [*DAMAGES, VECTOR]
+    options = _options(arguments, rows_known)
     seeds = options.seed or seeds_of(options.seeds, options.pages)
     rows = []
-    for damage in options.damage or DAMAGES:
+    for damage in options.damage or rows_known:
         total = Total()
         jobs = [Job(seed, damage, not options.no_boxes, options.worst) for seed in seeds]
         for outcome in run_jobs(jobs):
@@ -60,6 +62,8 @@ def _report(arguments: Sequence[str]) -> int:
         rows.append(total.cells(damage))
         faults = ", ".join(f"{n} {fault}" for fault, n in total.faults.most_common())
         say(f"{damage}: {faults or 'no net wrong'}")
+        if total.words:
+            say(f"{damage}: {total.words_right} of {total.words} written words read exactly")
         if options.causes:
             say("\n".join(total.cause_lines()))
     say("")

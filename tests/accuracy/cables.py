@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from accuracy.draft import Draft
 from accuracy.looks import look_for_net
-from accuracy.marks import Box, Point, Role, Stroke, ellipse
+from accuracy.marks import Box, Point, Role, Stroke, WordKind, ellipse
 from accuracy.symbols import GROUNDS
 from accuracy.wiring import End, Look
 
@@ -72,8 +72,8 @@ def _cable(draft: Draft, box: Box, *, count: int, spacing: float, fall: float) -
     ends = tuple((right[0] - short, right[1] + (k + 1) * spacing) for k in range(count))
     height = min(1.7, spacing * 0.62)
     for k in range(count):
-        draft.write(str(k + 1), (left[2] - 2.0, starts[k][1]), height)
-        draft.write(str(k + 1), (right[0] + 2.0, ends[k][1]), height)
+        draft.write(str(k + 1), (left[2] - 2.0, starts[k][1]), height, kind=WordKind.PIN)
+        draft.write(str(k + 1), (right[0] + 2.0, ends[k][1]), height, kind=WordKind.PIN)
     draft.grid.block(*draft.nodes_in((x0, y0, x1, y1), 4.0))
     return Cable(*numbers, starts, ends, spacing)
 

@@ -12,7 +12,20 @@ from numpy.typing import NDArray
 
 from accuracy.grid import Grid, Node, Route
 from accuracy.lettering import width_of, written
-from accuracy.marks import Body, Box, Cross, Join, Lettering, Mark, Point, Role, Stroke, rectangle
+from accuracy.marks import (
+    Body,
+    Box,
+    Cross,
+    Join,
+    Lettering,
+    Mark,
+    Point,
+    Role,
+    Stroke,
+    Word,
+    WordKind,
+    rectangle,
+)
 from accuracy.style import Style
 from accuracy.symbols import Shape
 from accuracy.wiring import End, Wiring
@@ -85,6 +98,7 @@ class Draft:
         self.marks: list[Mark] = []
         self.late: list[Mark] = []  # small conductor marks, drawn after the lines
         self.over: list[Mark] = []  # letters and decoys, drawn last
+        self.words: list[Word] = []
         self.plain_edges: set[int] = set()
         self.crossings: list[Cross] = []
         self.joins: list[Join] = []
@@ -155,21 +169,49 @@ class Draft:
         """Draw the outline of a body."""
         self.stroke(*rectangle(box), closed=True)
 
-    def write(self, text: str, at: Point, height_mm: float, *, turned: bool = False) -> None:
+    def write(
+        self,
+        text: str,
+        at: Point,
+        height_mm: float,
+        *,
+        turned: bool = False,
+        kind: WordKind = WordKind.LABEL,
+    ) -> None:
         """Write in the lettering of the page and mark the area as used."""
-        self.marks += self.letters(text, at, height_mm, turned=turned)
+        self.marks += self.letters(text, at, height_mm, turned=turned, kind=kind)
         self.empty.fill(self.text_box(text, at, height_mm, turned=turned))
 
     def letters(
-        self, text: str, at: Point, height_mm: float, *, turned: bool = False
+        self,
+        text: str,
+        at: Point,
+        height_mm: float,
+        *,
+        turned: bool = False,
+        kind: WordKind = WordKind.LABEL,
     ) -> list[Mark]:
-        """Return the marks of a text in the lettering of the page."""
+        """Return the marks of a text in the lettering of the page, and note what is written where."""
+        self.words.append(
+            Word(text, self.text_box(text, at, height_mm, turned=turned), kind, turned)
+        )
         ink = self.style.ink
         if self.style.lettering == "strokes":
             width = max(0.15, min(self.style.line_mm, height_mm / 8))
             return list(written(text, at, height_mm, turned=turned, width_mm=width, colour=ink))
         narrow = self.style.lettering == "narrow"
         return [Lettering(at, text, height_mm, ink, turned, narrow)]
+
+    def is_unwritten(self, box: Box) -> bool:
+        """Is no text written there yet? Inside bodies nothing else keeps texts apart."""
+        x0, y0, x1, y1 = box
+        return not any(
+            x0 < other.box[2] + 0.3
+            and other.box[0] < x1 + 0.3
+            and y0 < other.box[3] + 0.3
+            and other.box[1] < y1 + 0.3
+            for other in self.words[-400:]
+        )
 
     def text_box(self, text: str, at: Point, height_mm: float, *, turned: bool = False) -> Box:
         """Return the area a text takes."""

@@ -3,7 +3,18 @@
 from __future__ import annotations
 
 from accuracy.draft import Draft
-from accuracy.marks import Box, Lettering, Mark, Point, Role, Stroke, ellipse, rectangle
+from accuracy.marks import (
+    Box,
+    Lettering,
+    Mark,
+    Point,
+    Role,
+    Stroke,
+    Word,
+    WordKind,
+    ellipse,
+    rectangle,
+)
 
 _TITLES = ("Electric parcel van, supply", "Orchard tractor, cab lamps", "Charge inlet and pilot line",
            "Tail lift", "Seat heating, left and right", "Body wiring, sheet 3 of 9")  # fmt: skip
@@ -15,6 +26,8 @@ def _line(draft: Draft, points: list[Point], width: float, *, closed: bool = Fal
 
 
 def _words(draft: Draft, text: str, at: Point, height: float) -> None:
+    box = draft.text_box(text, at, height)
+    draft.words.append(Word(text, box, WordKind.FURNITURE))
     draft.marks.append(Lettering(at, text, height, draft.style.ink))
 
 
@@ -129,7 +142,7 @@ def _face(draft: Draft, box: Box, pins: int) -> None:
                 tuple(rectangle((x - 1, y - 1, x + 1, y + 1))), 0.2, ink, Role.FURNITURE, True
             )
         draft.marks.append(mark)
-        draft.marks.append(Lettering((x, y), str(k + 1), 1.1, ink))
+        _words(draft, str(k + 1), (x, y), 1.1)
     draft.note("connector face", ((x0 + x1) / 2, (y0 + y1) / 2))
 
 

@@ -6,7 +6,7 @@ import itertools
 
 from accuracy.draft import SKEW_REACH, Draft, Pin
 from accuracy.grid import Node, Route
-from accuracy.marks import Box, Point, Role, Stroke, ellipse
+from accuracy.marks import Box, Point, Role, Stroke, WordKind, ellipse
 from accuracy.parts import Plan, part_name, place_module
 from accuracy.symbols import TWO_POLES, Shape
 
@@ -234,5 +234,5 @@ def _name_symbol(draft: Draft, box: tuple[float, float, float, float], shape: Sh
     area = draft.text_box(text, (0, 0), height)
     right = (box[2] + area[2] + 1.0, (box[1] + box[3]) / 2)
     if draft.is_clear(draft.text_box(text, right, height), 0.2):
-        draft.write(text, right, height)
+        draft.write(text, right, height, kind=WordKind.NAME)
         draft.grid.block(*draft.nodes_in(draft.text_box(text, right, height), 0.4))

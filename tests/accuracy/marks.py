@@ -57,6 +57,26 @@ class Lettering:
 Mark = Stroke | Lettering
 
 
+class WordKind(StrEnum):
+    """What a printed text says."""
+
+    PIN = "pin number"
+    NAME = "part name"
+    COLOUR = "wire colour"
+    LABEL = "label"
+    FURNITURE = "furniture"
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A text as printed, with the area that it takes and what it says; `turned` reads from below."""
+
+    text: str
+    box: Box
+    kind: WordKind
+    turned: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Terminal:
     """The end of a conductor at a body: `at` lies on its ink, `outward` points away from the body."""
@@ -115,6 +135,7 @@ class DrawnPage:
     crossings: tuple[Cross, ...]
     tags: tuple[str, ...] = field(default=())
     features: tuple[tuple[str, Point], ...] = field(default=())  # conventions, and where
+    words: tuple[Word, ...] = field(default=())
 
 
 def arc(

@@ -111,4 +111,5 @@ def _with_truth(draft: Draft) -> DrawnPage:
         tuple(draft.crossings),
         tuple(sorted(draft.tags)),
         tuple(draft.features),
+        tuple(draft.words),
     )

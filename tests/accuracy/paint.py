@@ -20,6 +20,7 @@ from accuracy.marks import DrawnPage, Lettering, Mark, Stroke
 MM_PER_INCH = 25.4
 _CAP_HEIGHT = 0.72  # of the font size
 _NARROW = 0.72
+_CAP_HEIGHT_PER_PX = 1 / (100.0 * _CAP_HEIGHT)  # at a font size of 100 px
 
 Image8 = NDArray[np.uint8]
 
@@ -64,6 +65,13 @@ def _draw_stroke(painter: QPainter, mark: Stroke, scale: float, thinnest_px: flo
         painter.drawPolygon(polygon)
     else:
         painter.drawPolyline(polygon)
+
+
+def painted_width_mm(mark: Lettering) -> float:
+    """Return how wide a line of letters is painted, along its direction."""
+    left, _, right, _ = _font(100.0).getbbox(mark.text or " ")
+    wide = (right - left) * mark.height_mm * _CAP_HEIGHT_PER_PX
+    return wide * _NARROW if mark.narrow else wide
 
 
 @lru_cache(maxsize=64)

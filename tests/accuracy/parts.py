@@ -7,7 +7,8 @@ from random import Random
 
 from accuracy.draft import SKEW_REACH, Draft, Pin
 from accuracy.grid import Node
-from accuracy.marks import Box, Point, Role, Stroke, dashes, ellipse, rectangle
+from accuracy.lettering import width_of
+from accuracy.marks import Box, Point, Role, Stroke, WordKind, dashes, ellipse, rectangle
 from accuracy.symbols import GROUNDS, PAGE_ARROWS, SUPPLIES, Shape
 
 OUTWARD: dict[str, Point] = {"n": (0, -1), "s": (0, 1), "w": (-1, 0), "e": (1, 0)}
@@ -130,9 +131,12 @@ def _draw_pin(draft: Draft, pin: Pin, edge: Point, kind: str) -> None:
         depth += 1.5
     sideways = pin.outward[0] != 0
     tall = len(pin.name) > 1 and pitch < 2.5
-    draft.write(
-        pin.name, inward(depth), height * (0.8 if tall else 1), turned=not sideways and tall
-    )
+    height *= 0.8 if tall else 1.0
+    wide = width_of(pin.name, height)
+    turned = not sideways and len(pin.name) > 1 and (tall or wide > pitch - 0.4)
+    middle = inward(depth - height / 2 + (wide if turned or sideways else height) / 2)
+    if draft.is_unwritten(draft.text_box(pin.name, middle, height, turned=turned)):
+        draft.write(pin.name, middle, height, turned=turned, kind=WordKind.PIN)
 
 
 def _write_name(draft: Draft, box: Box) -> None:
@@ -143,8 +147,9 @@ def _write_name(draft: Draft, box: Box) -> None:
     height = rng.choice([1.8, 2.2, 2.6])
     for text in (f"{part_name(rng)} {rng.choice(_WORDS)}", part_name(rng)):
         x0, y0, x1, y1 = draft.text_box(text, middle, height, turned=turned)
-        if x1 - x0 < wide - 5.5 and y1 - y0 < high - 5.5:
-            draft.write(text, middle, height, turned=turned)
+        is_unwritten = draft.is_unwritten((x0, y0, x1, y1))
+        if x1 - x0 < wide - 5.5 and y1 - y0 < high - 5.5 and is_unwritten:
+            draft.write(text, middle, height, turned=turned, kind=WordKind.NAME)
             return
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import cv2
 
 from accuracy.causes import cause_of
+from accuracy.drawn_pages import VECTOR, read_written, words_of
 from accuracy.pages import draw_page
 from accuracy.scans import Scan, scan_page
 from accuracy.score import Score, score_reading
@@ -46,6 +47,7 @@ class Outcome:
     seconds: float
     faults: tuple[str, ...]
     causes: tuple[str, ...]  # of each wrong net, what is drawn where it went wrong
+    words: tuple[int, int] = (0, 0)  # written in the file, and read exactly at their place
 
 
 @dataclass(slots=True)
@@ -62,6 +64,8 @@ class Total:
     doubts: int = 0
     places: int = 0
     seconds: float = 0.0
+    words: int = 0
+    words_right: int = 0
     faults: Counter[str] = field(default_factory=Counter)
     causes: dict[str, list[int]] = field(default_factory=dict)  # with the seed of each case
 
@@ -78,6 +82,8 @@ class Total:
         self.doubts += score.doubts
         self.places += score.places
         self.seconds += outcome.seconds
+        self.words += outcome.words[0]
+        self.words_right += outcome.words[1]
         self.faults.update(outcome.faults)
         for cause in outcome.causes:
             self.causes.setdefault(cause, []).append(outcome.job.seed)
@@ -124,9 +130,11 @@ def read_scan(scan: Scan) -> Reading:
 
 def run_job(job: Job) -> Outcome:
     """Draw, spoil, read and score one page."""
-    scan = scan_page(draw_page(job.seed), job.damage, with_boxes=job.with_boxes)
+    page = draw_page(job.seed)
+    vector = job.damage == VECTOR
+    scan = scan_page(page, "clean" if vector else job.damage, with_boxes=job.with_boxes)
     start = time.perf_counter()
-    reading = read_scan(scan)
+    reading = read_written(page, scan) if vector else read_scan(scan)
     seconds = time.perf_counter() - start
     score = score_reading(scan, reading)
     if job.picture is not None and (score.wrong or score.loose):
@@ -134,7 +142,8 @@ def run_job(job: Job) -> Outcome:
     faults = [f"{w.fault}{' in silence' if w.silent else ''}" for w in score.wrong]
     causes = tuple(f"{w.fault} at {cause_of(scan, reading, w)}" for w in score.wrong)
     faults += ["conductor not in one piece"] * len(score.loose)
-    return Outcome(job, score, seconds, tuple(faults), causes)
+    words = words_of(page, scan, reading) if vector else (0, 0)
+    return Outcome(job, score, seconds, tuple(faults), causes, words)
 
 
 def _prepare_worker() -> None:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from accuracy.damage import DAMAGES
-from accuracy.marks import Body, DrawnPage, Terminal
+from accuracy.marks import Body, DrawnPage, Terminal, WordKind
 from accuracy.paint import MM_PER_INCH, Image8, paint
 from accuracy.style import style_for
 
@@ -28,6 +28,15 @@ _FARTHEST_MM = 8.0
 
 
 @dataclass(frozen=True, slots=True)
+class TrueWord:
+    """A printed text, the box round it in pixels, and what it says."""
+
+    text: str
+    box: tuple[float, float, float, float]
+    kind: WordKind
+
+
+@dataclass(frozen=True, slots=True)
 class Truth:
     """What is true of a page, in pixels of its image; arrays are (N, 2) or (N, 4) float64."""
 
@@ -36,6 +45,7 @@ class Truth:
     net_lines: tuple[Points, ...]  # per net the segments x0 y0 x1 y1
     joins: Points
     crossings: Points
+    words: tuple[TrueWord, ...] = ()
 
     @property
     def places(self) -> int:
@@ -81,6 +91,9 @@ def scan_page(page: DrawnPage, damage: str, *, with_boxes: bool = True) -> Scan:
         net_lines=tuple(_segments(net.lines, to_px) for net in page.nets),
         joins=to_px(_array([join.at for join in page.joins])),
         crossings=to_px(_array([cross.at for cross in page.crossings])),
+        words=tuple(
+            TrueWord(word.text, _round_box(word.box, to_px), word.kind) for word in page.words
+        ),
     )
     given = [box for body, box in zip(page.bodies, boxes, strict=True) if body.marked]
     places = to_px(_array([at for _, at in page.features])).tolist()
@@ -108,15 +121,23 @@ def _segments(
     return to_px(ends).reshape(-1, 4)
 
 
+def _round_box(
+    box: tuple[float, float, float, float], to_px: Callable[[Points], Points]
+) -> tuple[float, float, float, float]:
+    """The upright box round a box as it lies on the page."""
+    x0, y0, x1, y1 = box
+    corners = to_px(_array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]))
+    (left, top), (right, bottom) = corners.min(axis=0), corners.max(axis=0)
+    return float(left), float(top), float(right), float(bottom)
+
+
 def _dragged(
     body: Body, to_px: Callable[[Points], Points], rng: Random, scale: float
 ) -> tuple[float, float, float, float]:
-    x0, y0, x1, y1 = body.box
-    corners = to_px(_array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]))
-    (left, top), (right, bottom) = corners.min(axis=0), corners.max(axis=0)
+    left, top, right, bottom = _round_box(body.box, to_px)
     grow = [rng.uniform(*_DRAG_MM) * scale for _ in range(4)]
     return (
-        float(left) - grow[0], float(top) - grow[1], float(right) + grow[2], float(bottom) + grow[3],
+        left - grow[0], top - grow[1], right + grow[2], bottom + grow[3],
     )  # fmt: skip
 
 

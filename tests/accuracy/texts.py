@@ -6,7 +6,7 @@ from accuracy.changes import Run, is_open_beside, run_of
 from accuracy.crossings import Event, Events
 from accuracy.draft import Draft
 from accuracy.lettering import width_of
-from accuracy.marks import Point, Role, Stroke
+from accuracy.marks import Point, Role, Stroke, WordKind
 
 _INK_MM = 1.7  # line left between a gap for text and the next crossing
 
@@ -63,7 +63,7 @@ def _write_one(
             return
         middle = run.at(at, offset)
     draft.note(f"text {manner}", middle)
-    draft.over += draft.letters(letters, middle, height, turned=turned)
+    draft.over += draft.letters(letters, middle, height, turned=turned, kind=WordKind.COLOUR)
     draft.empty.fill(draft.text_box(letters, middle, height, turned=turned))
     draft.empty.fill(run.box(*span, -0.5, 0.5))
 
