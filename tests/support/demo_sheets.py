@@ -18,8 +18,7 @@ from PIL import Image
 from loomfolio.basics import MmPoint, asset_path
 from loomfolio.nets import Netlist
 from loomfolio.project import JOINED_THROUGHOUT, Project, ProjectFolder, find_pin, pin_text
-from loomfolio.reading import Reading
-from loomfolio.reading.sheet_readings import bodies_of, read_page
+from loomfolio.reading import Reading, bodies_of, read_page
 from loomfolio.retrofit import Gap
 from loomfolio.sheets import sheet_pixels
 

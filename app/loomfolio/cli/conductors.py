@@ -28,11 +28,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Read the conductors of one page."""
-    from loomfolio.reading import read_page
-    from loomfolio.sheets import PDF_DPI, assumed_resolution, load_page
+    from loomfolio.reading import read_any_page, with_recognised_words
+    from loomfolio.sheets import PDF_DPI, assumed_resolution, load_drawing, load_page
 
-    if arguments.texts:
-        raise UsageError("Words are not recognised yet; leave --texts away to read the conductors.")
     dpi = arguments.dpi
     if dpi is not None and not LOWEST_DPI <= dpi <= HIGHEST_DPI:
         raise UsageError(f"{dpi:g} dpi cannot be right; give {LOWEST_DPI:g} to {HIGHEST_DPI:g}.")
@@ -46,7 +44,15 @@ def run(arguments: argparse.Namespace) -> int:
     if dpi is None:
         height_px, width_px = image.pixels.shape[:2]
         dpi = (image.resolution or assumed_resolution(width_px, height_px)).x_dpi
-    reading = read_page(image.pixels, dpi=dpi, bodies=boxes)
+    drawing = load_drawing(
+        arguments.page_file,
+        page=arguments.page,
+        dpi=arguments.dpi or PDF_DPI,
+        password=arguments.password,
+    )
+    reading = read_any_page(lambda: image.pixels, drawing, dpi=dpi, bodies=boxes)
+    if arguments.texts:
+        reading = with_recognised_words(reading, lambda: image.pixels, bodies=boxes)
     write_text(arguments.json, reading.to_json())
     return DONE
 

@@ -1,9 +1,11 @@
-"""From the pixels of a page to its conductors, with a doubt where two readings are near.
+"""From the pixels or the strokes of a page to its conductors, with a doubt where two readings are near.
 
-`read_page` is the whole of it; the records are the contract `loomfolio.conductors/1`.
+`read_page` reads pixels, `read_any_page` whatever the file has (`page_route`); the
+records are the contract `loomfolio.conductors/1`.
 """
 
 from loomfolio.reading.debug import draw_reading
+from loomfolio.reading.page_route import read_any_page, with_recognised_words
 from loomfolio.reading.read import READER_VERSION, read_page
 from loomfolio.reading.records import (
     READING_SCHEMA,
@@ -18,6 +20,7 @@ from loomfolio.reading.records import (
     PageSize,
     Polyline,
     Reading,
+    Route,
     Taken,
     Text,
 )
@@ -29,6 +32,7 @@ from loomfolio.reading.sheet_readings import (
     read_sheet,
     readings_of,
 )
+from loomfolio.reading.words import read_words
 
 __all__ = [
     "READER_VERSION",
@@ -46,12 +50,16 @@ __all__ = [
     "ReaderSettings",
     "Reading",
     "ReadingStore",
+    "Route",
     "Taken",
     "Text",
     "bodies_of",
     "cached_reading",
     "draw_reading",
+    "read_any_page",
     "read_page",
     "read_sheet",
+    "read_words",
     "readings_of",
+    "with_recognised_words",
 ]

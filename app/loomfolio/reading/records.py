@@ -22,6 +22,8 @@ JunctionKind = Literal["dot", "tee"]
 CrossingKind = Literal["plain", "hop", "gap"]
 DoubtKind = Literal["gap", "crossing", "touch", "end"]
 Taken = Literal["joined", "apart"]
+Route = Literal["pixels", "strokes", "both"]
+"""How a page was read: from its pixels, from the strokes in its file, or each part its own way."""
 Polyline = Annotated[tuple[PxPoint, ...], Field(min_length=2)]
 
 
@@ -83,7 +85,7 @@ class Doubt(_Record):
 
 
 class Text(_Record):
-    """A printed word."""
+    """A printed word; `confidence` is 1.0 where the file itself writes it."""
 
     text: str
     box: PxBox
@@ -97,6 +99,7 @@ class Reading(_Record):
 
     format: Literal["loomfolio.conductors/1"] = Field(default=READING_SCHEMA, alias="schema")
     page: PageSize
+    route: Route = "pixels"
     conductors: tuple[Conductor, ...] = ()
     junctions: tuple[Junction, ...] = ()
     crossings: tuple[Crossing, ...] = ()

@@ -19,9 +19,10 @@ from pydantic import ValidationError
 
 from loomfolio.basics import PxBox, Resolution
 from loomfolio.project import BodyMark, Project, Sheet
-from loomfolio.reading.read import READER_VERSION, ignore, never, read_page
+from loomfolio.reading.page_route import DRAWING_VERSION, read_any_page
+from loomfolio.reading.read import READER_VERSION, ignore, never
 from loomfolio.reading.records import Reading
-from loomfolio.sheets import SheetStore, sheet_pixels
+from loomfolio.sheets import SheetStore, sheet_drawing, sheet_pixels
 
 
 class ReadingStore(SheetStore, Protocol):
@@ -78,9 +79,13 @@ def read_sheet(
     known = cached_reading(folder, sheet, bodies)
     if known is not None:
         return known
-    pixels = sheet_pixels(folder, sheet)
-    reading = read_page(
-        pixels, dpi=sheet.x_dpi, bodies=bodies, cancelled=cancelled, progress=progress
+    reading = read_any_page(
+        lambda: sheet_pixels(folder, sheet),
+        sheet_drawing(folder, sheet),
+        dpi=sheet.x_dpi,
+        bodies=bodies,
+        cancelled=cancelled,
+        progress=progress,
     )
     _keep(_cache_file(folder, sheet, bodies), reading)
     return reading
@@ -99,6 +104,7 @@ def _cache_file(folder: ReadingStore, sheet: Sheet, bodies: Sequence[PxBox]) -> 
     key = json.dumps(
         {
             "reader": READER_VERSION,
+            "drawing": DRAWING_VERSION,
             "file": sheet.sha256,
             "page": sheet.page,
             "dpi": sheet.x_dpi,

@@ -15,10 +15,12 @@ from typing import Literal, NamedTuple, Protocol
 
 from loomfolio.basics import MM_PER_INCH, FileUnreadableError, MmPoint, Resolution
 from loomfolio.project import Project, Sheet, add_sheet
+from loomfolio.sheets.drawings import PageDrawing
 from loomfolio.sheets.limits import check_page_px, no_such_page
 from loomfolio.sheets.pages import load_page, page_of, pages_of, read_bytes
+from loomfolio.sheets.pdf_drawing import pdf_page_drawing
 from loomfolio.sheets.pdf_files import PDF_DPI, is_pdf, without_password
-from loomfolio.sheets.records import PageImage, PageInfo, Pixels
+from loomfolio.sheets.records import PageInfo, Pixels
 from loomfolio.sheets.resolution import assumed_resolution, resolution_from_paper
 
 CHECKED_AT_DPI = 36
@@ -108,13 +110,32 @@ def sheet_pixels(folder: SheetStore, sheet: Sheet) -> Pixels:
     """
     path = folder.sheet_path(sheet)
     image = load_page(path, page=sheet.page, dpi=PDF_DPI)
-    _check_same(path, sheet, image)
+    height_px, width_px = image.pixels.shape[:2]
+    _check_same(path, sheet, image.sha256, (width_px, height_px))
     return image.pixels
 
 
-def _check_same(path: Path, sheet: Sheet, image: PageImage) -> None:
-    height_px, width_px = image.pixels.shape[:2]
-    if image.sha256 != sheet.sha256 or (width_px, height_px) != (sheet.width_px, sheet.height_px):
+def sheet_drawing(folder: SheetStore, sheet: Sheet) -> PageDrawing | None:
+    """Return what is drawn on a sheet, px as `sheet_pixels`; None where it is a picture.
+
+    Raises
+    ------
+    FileUnreadableError
+        The file is gone, broken, or no longer the one that was brought in.
+    """
+    path = folder.sheet_path(sheet)
+    data = read_bytes(path)
+    if not is_pdf(data):
+        return None
+    drawing = pdf_page_drawing(path, data, sheet.page, PDF_DPI, None)
+    if drawing is not None:
+        size_px = (drawing.width_px, drawing.height_px)
+        _check_same(path, sheet, hashlib.sha256(data).hexdigest(), size_px)
+    return drawing
+
+
+def _check_same(path: Path, sheet: Sheet, sha256: str, size_px: tuple[int, int]) -> None:
+    if sha256 != sheet.sha256 or size_px != (sheet.width_px, sheet.height_px):
         raise FileUnreadableError(
             path,
             "this is no longer the file that was brought in",

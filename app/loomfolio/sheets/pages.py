@@ -11,8 +11,10 @@ import stat
 from pathlib import Path
 
 from loomfolio.basics import FileUnreadableError, UsageError
+from loomfolio.sheets.drawings import PageDrawing
 from loomfolio.sheets.image_files import image_page_pixels, image_pages
 from loomfolio.sheets.limits import check_file_bytes
+from loomfolio.sheets.pdf_drawing import pdf_page_drawing
 from loomfolio.sheets.pdf_files import PDF_DPI, is_pdf, pdf_page_pixels, pdf_pages
 from loomfolio.sheets.records import PageImage, PageInfo
 from loomfolio.sheets.resolution import HIGHEST_DPI
@@ -73,6 +75,25 @@ def load_page(
     return page_of(path, read_bytes(path), page=page, dpi=dpi, password=password)
 
 
+def load_drawing(
+    path: Path, *, page: int = 1, dpi: float = PDF_DPI, password: str | None = None
+) -> PageDrawing | None:
+    """Return what is drawn on one page in px of `load_page` at the same `dpi`.
+
+    None where the file is a picture, or the page holds more than is read this way (`pdf_drawing`).
+
+    Raises
+    ------
+    FileUnreadableError, LimitExceededError, PasswordNeededError, UsageError
+        As `load_page`.
+    """
+    data = read_bytes(path)
+    if not is_pdf(data):
+        return None
+    _check_drawn_dpi(dpi)
+    return pdf_page_drawing(path, data, page, dpi, password)
+
+
 def pages_of(path: Path, data: bytes, password: str | None) -> tuple[PageInfo, ...]:
     """Do what `page_list` does with bytes that are at hand; `path` is for the sentences only."""
     return pdf_pages(path, data, password) if is_pdf(data) else image_pages(path, data)
@@ -84,15 +105,19 @@ def page_of(
     """Do what `load_page` does with bytes that are at hand; `path` is for the sentences only."""
     digest = hashlib.sha256(data).hexdigest()
     if is_pdf(data):
-        if not LOWEST_DRAWN_DPI <= dpi <= HIGHEST_DPI:
-            raise UsageError(
-                f"A page cannot be drawn at {dpi:g} dpi;"
-                f" give a number from {LOWEST_DRAWN_DPI} to {HIGHEST_DPI:g}."
-            )
+        _check_drawn_dpi(dpi)
         drawn, drawn_at = pdf_page_pixels(path, data, page, dpi, password)
         return PageImage(drawn, drawn_at, "file", digest, "PDF")
     pixels, stated, kind = image_page_pixels(path, data, page)
     return PageImage(pixels, stated, "file" if stated else None, digest, kind)
+
+
+def _check_drawn_dpi(dpi: float) -> None:
+    if not LOWEST_DRAWN_DPI <= dpi <= HIGHEST_DPI:
+        raise UsageError(
+            f"A page cannot be drawn at {dpi:g} dpi;"
+            f" give a number from {LOWEST_DRAWN_DPI} to {HIGHEST_DPI:g}."
+        )
 
 
 def read_bytes(path: Path) -> bytes:

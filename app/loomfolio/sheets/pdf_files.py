@@ -1,7 +1,7 @@
-"""The one module that touches pypdfium2: PDF bytes -> pages and pixels; its errors become ours.
+"""PDF bytes -> pages and pixels, by PDFium; its errors become ours.
 
-PDFium is not made for threads, so one lock guards every call. Nothing of its objects leaves this
-module: what goes out are records and arrays.
+PDFium is not made for threads, so one lock guards every call (`opened_pdf`). Its objects stay in this
+module, `pdf_drawing` and `pdf_words`: what goes out are records and arrays.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def is_pdf(data: bytes) -> bool:
 
 def pdf_pages(path: Path, data: bytes, password: str | None) -> tuple[PageInfo, ...]:
     """Return what each page is at `PDF_DPI`; only the page tree is read, nothing is drawn."""
-    with _opened(path, data, password) as document:
+    with opened_pdf(path, data, password) as document:
         return tuple(_page_info(path, document, index) for index in range(len(document)))
 
 
@@ -47,11 +47,10 @@ def pdf_page_pixels(
     path: Path, data: bytes, page: int, dpi: float, password: str | None
 ) -> tuple[Pixels, Resolution]:
     """Draw one page on white, with the notes that are pinned to it; the size is checked before."""
-    with _opened(path, data, password) as document:
+    with opened_pdf(path, data, password) as document:
         if not 1 <= page <= len(document):
             raise no_such_page(path, page, len(document))
-        width_pt, height_pt = _page_size(path, document, page - 1)
-        check_page_px(path, page, _px(width_pt, dpi), _px(height_pt, dpi))
+        check_page_px(path, page, *page_size_px(path, document, page - 1, dpi))
         bitmap = document[page - 1].render(scale=dpi / POINTS_PER_INCH, rev_byteorder=True)
         drawn: Pixels = np.array(bitmap.to_numpy()[..., :3], np.uint8)
         bitmap.close()
@@ -63,7 +62,7 @@ def without_password(path: Path, data: bytes, password: str | None) -> bytes | N
 
     The same PDF gives the same bytes.
     """
-    with _opened(path, data, password) as document:
+    with opened_pdf(path, data, password) as document:
         if pdfium_raw.FPDF_GetSecurityHandlerRevision(document) < 0:
             return None
         copy = io.BytesIO()
@@ -82,7 +81,7 @@ def _with_steady_id(data: bytes) -> bytes:
 
 
 @contextmanager
-def _opened(path: Path, data: bytes, password: str | None) -> Iterator[Any]:
+def opened_pdf(path: Path, data: bytes, password: str | None) -> Iterator[Any]:
     """Open, check the number of pages, and close again; PDFium's errors become ours."""
     with _ONE_AT_A_TIME:
         _forget_last_error()
@@ -145,6 +144,12 @@ def _page_size(path: Path, document: Any, index: int) -> tuple[float, float]:
             path, f"page {index + 1} of the PDF has no size", "fetch or export it again"
         )
     return float(width_pt), float(height_pt)
+
+
+def page_size_px(path: Path, document: Any, index: int, dpi: float) -> tuple[int, int]:
+    """Return width and height in px of an opened document's page, drawn at `dpi`."""
+    width_pt, height_pt = _page_size(path, document, index)
+    return _px(width_pt, dpi), _px(height_pt, dpi)
 
 
 def _px(length_pt: float, dpi: float) -> int:
