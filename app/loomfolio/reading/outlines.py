@@ -85,8 +85,9 @@ def take_out_outlines(
         elif not _is_screen(outline, graph, settings):
             bodies.append(outline)
     gone = _hanging_on(graph, frames)
+    boxes = _edge_boxes(graph)
     for body in bodies:
-        gone |= body.edges | _inside(body, graph, settings)
+        gone |= body.edges | _inside(body, graph, boxes, settings)
     half = graph.stroke_px / 2
     return Outlined(
         _without(graph, gone, _nodes_on(graph, bodies)),
@@ -286,16 +287,30 @@ def _hanging_on(graph: LineGraph, frames: Iterable[int]) -> set[int]:
     return reached
 
 
-def _inside(outline: DrawnOutline, graph: LineGraph, settings: ReaderSettings) -> set[int]:
+def _edge_boxes(graph: LineGraph) -> tuple[list[int], F64]:
+    """The numbers of all edges, and the boxes round them, float64 (E, 4): x0, y0, x1, y1."""
+    boxes = [
+        np.concatenate([edge.points.min(axis=0), edge.points.max(axis=0)])
+        for edge in graph.edges.values()
+    ]
+    return list(graph.edges), np.array(boxes, dtype=np.float64).reshape(-1, 4)
+
+
+def _inside(
+    outline: DrawnOutline,
+    graph: LineGraph,
+    boxes: tuple[list[int], F64],
+    settings: ReaderSettings,
+) -> set[int]:
     """Edges inside: all of a small body, and what runs from edge to edge of a large one."""
     box = outline.box
     small = max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(SMALL_BODY_MM)
     border = {n for e in outline.edges for n in graph.edges[e].nodes}
     inside: set[int] = set()
-    for number, edge in graph.edges.items():
-        x, y = edge.points[:, 0], edge.points[:, 1]
-        if x.max() < box.x0 or x.min() > box.x1 or y.max() < box.y0 or y.min() > box.y1:
-            continue
+    numbers, b = boxes
+    near = (b[:, 2] >= box.x0) & (b[:, 0] <= box.x1) & (b[:, 3] >= box.y0) & (b[:, 1] <= box.y1)
+    for number in (numbers[k] for k in np.flatnonzero(near)):
+        edge = graph.edges[number]
         middle = (edge.points[0] + edge.points[1]) / 2
         if number in outline.edges or not outline.holds(float(middle[0]), float(middle[1])):
             continue

@@ -32,10 +32,12 @@ def without_coils(lines: Sequence[Line], settings: ReaderSettings) -> list[Line]
         if span is None:
             left.append(line)
             continue
+        # What is left of an outer loop is the coil's too; a lead is longer.
+        least = settings.px(settings.glyph_max_mm)
         first, last = span
-        if first > line.width:
+        if first > least:
             left.append(line.along(piece_of(line.points, 0.0, first)))
-        if line.length - last > line.width:
+        if line.length - last > least:
             left.append(line.along(piece_of(line.points, last, line.length)))
     return left
 

@@ -41,12 +41,12 @@ def _decided(
     everything = (tuple(range(count)),)
     if count == 1:
         return Decision(groups=((0,),))
-    x, y = node.centre
     dot = drawn.dotted.get(number)
     if dot is not None:
         if count < 3:
             return Decision(groups=everything)
         return Decision(groups=everything, junctions=(Place(dot.x, dot.y, "dot"),))
+    x, y = _place_of(node)
     doubts = (Question(x, y, "touch", "joined"),) if number in drawn.near else ()
     if count == 2:
         return Decision(groups=everything, doubts=doubts)
@@ -61,6 +61,12 @@ def _decided(
     if not ends:
         return _apart(graph, node, passing, settings)
     return _with_ends(node, passing, ends, settings)
+
+
+def _place_of(node: Node) -> tuple[float, float]:
+    """Where the arms start: all at one place, or nearly so."""
+    count = len(node.arms)
+    return sum(a.x for a in node.arms) / count, sum(a.y for a in node.arms) / count
 
 
 def _passing(drawn: VectorGraph, number: int, node: Node) -> tuple[tuple[int, int], ...]:
@@ -82,7 +88,7 @@ def _apart(
     settings: ReaderSettings,
 ) -> Decision:
     """Strokes pass each other: apart. One that turns back on the same side touches: joined."""
-    x, y = node.centre
+    x, y = _place_of(node)
     if any(_touches(node, a, b) for a, b in combinations(passing, 2)):
         tee: Place[JunctionKind] = Place(x, y, "tee")
         doubt = Question(x, y, "touch", "joined")
@@ -123,7 +129,7 @@ def _with_ends(
     node: Node, passing: tuple[tuple[int, int], ...], ends: list[int], settings: ReaderSettings
 ) -> Decision:
     """Some strokes end here, without a dot."""
-    x, y = node.centre
+    x, y = _place_of(node)
     pairs = [
         (ends[i], ends[j]) for i, j in straight_pairs(tuple(node.arms[k] for k in ends), settings)
     ]
