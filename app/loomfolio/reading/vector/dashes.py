@@ -30,6 +30,7 @@ FACING_DEG = 30.0
 MEETS_PX = 0.5
 AT_BODY_PX = 3.0
 """A dash this near to a marked body was cut by it or ends at it (0.25 mm)."""
+ARC_TURN_DEG = 100.0
 EVEN = 0.15
 """Share by which the lengths of a row's dashes, and of its gaps, may differ."""
 
@@ -52,7 +53,9 @@ def joined_dashes(
     low, high = settings.px(settings.dash_min_mm), settings.px(settings.dash_max_mm)
     by_look: dict[object, list[int]] = defaultdict(list)
     for k, line in enumerate(lines):
-        if not line.is_dashed and not line.is_closed and low <= line.length <= high:
+        if line.is_dashed or line.is_closed or _is_arc(line):
+            continue
+        if low <= line.length <= high:
             by_look[line.look].append(k)
     rows: list[_Row] = []
     for members in by_look.values():
@@ -61,6 +64,13 @@ def joined_dashes(
     used = {k for row in rows for k, _ in row.tips}
     made = [_as_one(row, lines) for row in rows]
     return [line for k, line in enumerate(lines) if k not in used] + made
+
+
+def _is_arc(line: Line) -> bool:
+    """Tell the small half circle of a hop: it turns on and on, a dash turns at most round one corner."""
+    steps = np.diff(line.points, axis=0)
+    turn = np.diff(np.unwrap(np.arctan2(steps[:, 1], steps[:, 0])))
+    return len(turn) > 3 and float(np.abs(turn).sum()) > math.radians(ARC_TURN_DEG)
 
 
 @dataclass(frozen=True)

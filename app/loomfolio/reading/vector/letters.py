@@ -33,7 +33,7 @@ MEETS_PX = 1.5
 LOOKS_MM = 12.0
 """How far across a gap, with a text in it or not, a tip looks for the line that it carries on. A tip of a
 letter looks straight at the end of a line of just its look by rare chance, two tips hardly ever."""
-ROUNDS_MOST = 6
+ROUNDS_MOST = 40
 """Pieces of line in a row that are each told by the one before."""
 BESIDE_HEIGHTS = 1.1
 """A bar this near to a letter, in heights, may be one too."""
@@ -73,21 +73,22 @@ def letters_apart(
     signs = [
         m for m in _signs([lines[k] for k in small], small) if _fits([lines[k] for k in m], most)
     ]
-    held_tips = _tips_at_bodies(lines, small, bodies, settings)
-    met_tips = _tips_at_spots(lines, small, (*dots, *circles))
+    known = (
+        _tips_at_bodies(lines, small, bodies, settings),
+        _tips_at_spots(lines, small, (*dots, *circles)),
+    )
     left = set(small)
     small_tree = shapely.STRtree([shapely.linestrings(lines[k].points) for k in small])
     for _ in range(ROUNDS_MOST):
         held = _held_ends(lines, left, small_tree)
-        ties = [_ties(m, lines, held, (held_tips, met_tips), settings) for m in signs]
+        ties = [_ties(m, lines, (held, held), known, settings) for m in signs]
         pieces = [m for m, tie in zip(signs, ties, strict=True) if tie.is_line]
         if not pieces:
             # Two pieces between one break and another hold each other.
             half = [m for m, tie in zip(signs, ties, strict=True) if tie.carried and len(m) == 1]
-            held = _held_ends(lines, left - {k for m in half for k in m}, small_tree)
-            pieces = [
-                m for m in half if _ties(m, lines, held, (held_tips, met_tips), settings).is_line
-            ]
+            looked_at = _held_ends(lines, left - {k for m in half for k in m}, small_tree)
+            ties = [_ties(m, lines, (looked_at, held), known, settings) for m in half]
+            pieces = [m for m, tie in zip(half, ties, strict=True) if tie.carried >= 2]
         if not pieces:
             break
         left -= {k for m in pieces for k in m}
@@ -117,8 +118,14 @@ def _signs(strokes: Sequence[Line], numbers: Sequence[int]) -> list[list[int]]:
     """The strokes that touch each other, as lists of numbers."""
     shapes = [shapely.linestrings(s.points) for s in strokes]
     tree = shapely.STRtree(shapes)
-    reach = max(s.width for s in strokes) / 2 + 0.3
-    i, j = tree.query(shapes, predicate="dwithin", distance=reach)
+    half = np.array([s.width for s in strokes]) / 2
+    i, j = tree.query(shapes, predicate="dwithin", distance=half + 0.3)
+    # Letters of broad and of thin pens stand near each other: the thinner of two pens decides.
+    mutual = (
+        shapely.distance(np.array(shapes)[i], np.array(shapes)[j])
+        <= np.minimum(half[i], half[j]) + 0.3
+    )
+    i, j = i[mutual], j[mutual]
     links = coo_array((np.ones(len(i)), (i, j)), shape=(len(strokes), len(strokes)))
     _, label = connected_components(links, directed=False)
     groups: dict[int, list[int]] = defaultdict(list)
@@ -192,10 +199,12 @@ class _Ties:
 def _ties(
     members: Sequence[int],
     lines: Sequence[Line],
-    held: _Held,
+    looked_at_and_met: tuple[_Held, _Held],
     known: tuple[set[Tip], set[Tip]],
     settings: ReaderSettings,
 ) -> _Ties:
+    """Count what the tips of a sign do with two sets of ends: those it may look at, those it may meet."""
+    looked_at, held = looked_at_and_met
     held_tips, met_tips = known
     carried = meeting = 0
     standing: set[int] = set()
@@ -210,7 +219,9 @@ def _ties(
             if (
                 met
                 or (k, end) in held_tips
-                or _carries_on(tip, out, stroke, held, settings, through_text=len(strokes) == 1)
+                or _carries_on(
+                    tip, out, stroke, looked_at, settings, through_text=len(strokes) == 1
+                )
             ):
                 carried += 1
             else:

@@ -26,6 +26,8 @@ F64 = NDArray[np.float64]
 STRAIGHT_DEG = 1.0
 """Two ends of one drawn line lie in line to a fraction of this."""
 OFFSET_WIDTHS = 0.15
+MARGIN_MOST_MM = 6.5
+"""Paper before a text in a break wider than this parts two lines with a name between them."""
 BESIDE_SIZES = 1.4
 """Letters beside a blank are no farther from its middle than this many of their sizes."""
 
@@ -77,7 +79,11 @@ def _bridge(
 
 
 def _bridge_over_text(a: Arm, b: Arm, letter_boxes: F64, settings: ReaderSettings) -> Bridge | None:
-    """Bridge a break in which letters stand on both sides of the line: a blank lies just on it."""
+    """Bridge a break with letters on the line in its middle, or on both sides of it with a blank just on it.
+
+    The paper before and behind the text may be wider than on a scan, for the ends lie in line exactly;
+    but two pins with a name between them look the same, so it is asked about.
+    """
     if not len(letter_boxes):
         return None
     length = math.hypot(b.x - a.x, b.y - a.y)
@@ -86,13 +92,27 @@ def _bridge_over_text(a: Arm, b: Arm, letter_boxes: F64, settings: ReaderSetting
     size = (letter_boxes[:, 2:] - letter_boxes[:, :2]).max(axis=1)
     along, beside = rel @ (ux, uy), rel @ (-uy, ux)
     near = (along > 0) & (along < length) & (np.abs(beside) < BESIDE_SIZES * size)
-    if not (near & (beside > 0)).any() or not (near & (beside < 0)).any():
-        return None
-    if length > size[near].max() + 2 * settings.px(settings.gap_margin_mm):
+    on = near & (np.abs(beside) < 0.6 * size)
+    if on.any():
+        half = _half_along(letter_boxes[on], (ux, uy))
+        before = float((along[on] - half).min())
+        behind = length - float((along[on] + half).max())
+        even = abs(before - behind) <= settings.px(settings.gap_uneven_mm)
+        explained = even and 0 < before <= settings.px(MARGIN_MOST_MM)
+    else:
+        both_sides = (near & (beside > 0)).any() and (near & (beside < 0)).any()
+        most = 2 * settings.px(settings.gap_margin_mm)
+        explained = bool(both_sides) and length <= float(size[near].max()) + most
+    if not explained:
         return None
     keys = ((a.edge, a.end), (b.edge, b.end))
     middle = ((a.x + b.x) / 2, (a.y + b.y) / 2)
     return Bridge(*keys, doubt=Question(*middle, "gap", "joined"))
+
+
+def _half_along(boxes: F64, way: tuple[float, float]) -> F64:
+    size = boxes[:, 2:] - boxes[:, :2]
+    return np.asarray(size @ np.abs(np.array(way)) / 2)
 
 
 def _still_free(graph: LineGraph, decisions: dict[int, Decision], free: FreeEnds) -> list[Arm]:
