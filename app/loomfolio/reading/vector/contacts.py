@@ -28,6 +28,7 @@ I64 = NDArray[np.int64]
 
 TOUCH_SURE_MM = 0.03
 """Paper narrower than this between an end and a line is rounding in the file; no print shows it."""
+ROUNDING_PX = 0.3
 TOUCH_DOUBT_MM = 0.12
 """Paper narrower than this is not seen on a print: joined, but asked about."""
 
@@ -242,10 +243,9 @@ class _Tips:
         if self.lines[line].is_closed:
             return at
         for end, beyond, place in ((0, at, 0.0), (1, length - at, length)):
+            # What a body cuts off went on: only rounding may lie beyond the contact there.
             rough = (
-                other_width / 2
-                if self.at_body[line, end]
-                else (self.settings.spur_widths * other_width)
+                ROUNDING_PX if self.at_body[line, end] else self.settings.spur_widths * other_width
             )
             if beyond <= min(rough, 0.4 * length):
                 return place

@@ -30,7 +30,7 @@ FACING_DEG = 30.0
 MEETS_PX = 0.5
 AT_BODY_PX = 3.0
 """A dash this near to a marked body was cut by it or ends at it (0.25 mm)."""
-ARC_TURN_DEG = 100.0
+ARC_TURN_DEG = 120.0
 EVEN = 0.15
 """Share by which the lengths of a row's dashes, and of its gaps, may differ."""
 
@@ -67,10 +67,10 @@ def joined_dashes(
 
 
 def _is_arc(line: Line) -> bool:
-    """Tell the small half circle of a hop: it turns on and on, a dash turns at most round one corner."""
+    """Tell the small half circle of a hop: it turns on and on one way, a dash at most round one corner."""
     steps = np.diff(line.points, axis=0)
     turn = np.diff(np.unwrap(np.arctan2(steps[:, 1], steps[:, 0])))
-    return len(turn) > 3 and float(np.abs(turn).sum()) > math.radians(ARC_TURN_DEG)
+    return len(turn) > 3 and abs(float(turn.sum())) > math.radians(ARC_TURN_DEG)
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,8 @@ from loomfolio.reading.vector.graph import VectorGraph
 
 ARMS_MOST = 12
 """No place on a printed diagram joins more lines than this."""
+SAME_WAY = math.cos(math.radians(4.0))
+"""Two strokes that leave a place in one direction lie upon each other there."""
 HOP_TURN_DEG = 100.0
 """An arm that turns by this much within `hop_max_mm` is half of a hop, and its foot."""
 
@@ -101,8 +103,12 @@ def _apart(
 
 
 def _touches(node: Node, one: tuple[int, int], two: tuple[int, int]) -> bool:
-    """Do two bent strokes meet without changing sides? A corner that touches a line."""
+    """Do two strokes meet without changing sides, or run on as one? A corner that touches a line does."""
     a, b = (node.arms[k] for k in one)
+    if any(
+        p.dx * q.dx + p.dy * q.dy > SAME_WAY for p in (a, b) for q in (node.arms[k] for k in two)
+    ):
+        return True
     sides = []
     for k in two:
         arm = node.arms[k]

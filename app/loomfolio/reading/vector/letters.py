@@ -225,12 +225,12 @@ def _ties(
             ):
                 carried += 1
             else:
-                standing |= _stood_on(tip, held)
+                standing |= _stood_on(tip, held, max(MEETS_PX, 0.6 * stroke.width))
     return _Ties(carried, meeting, frozenset(standing), _is_bar(strokes), len(strokes) == 1)
 
 
-def _stood_on(tip: F64, held: _Held) -> set[int]:
-    found = held.lines.query(shapely.points(tip), predicate="dwithin", distance=MEETS_PX)
+def _stood_on(tip: F64, held: _Held, reach: float) -> set[int]:
+    found = held.lines.query(shapely.points(tip), predicate="dwithin", distance=reach)
     return {int(k) for k in found}
 
 

@@ -26,6 +26,8 @@ F64 = NDArray[np.float64]
 STRAIGHT_DEG = 1.0
 """Two ends of one drawn line lie in line to a fraction of this."""
 OFFSET_WIDTHS = 0.15
+BREAK_MOST_MM = 32.0
+"""The widest break with a text in it: area, colours and number of a lead in letters 2.5 mm high."""
 MARGIN_MOST_MM = 6.5
 """Paper before a text in a break wider than this parts two lines with a name between them."""
 BESIDE_SIZES = 1.4
@@ -44,9 +46,7 @@ def bridge_exact_breaks(
     ends = _still_free(graph, decisions, free)
     if len(ends) < 2 or not lines:
         return free
-    pairs = cKDTree(np.array([(e.x, e.y) for e in ends])).query_pairs(
-        settings.px(settings.gap_max_mm)
-    )
+    pairs = cKDTree(np.array([(e.x, e.y) for e in ends])).query_pairs(settings.px(BREAK_MOST_MM))
     tree = shapely.STRtree([shapely.linestrings(line.points) for line in lines])
     found: list[tuple[float, int, int]] = []
     for i, j in sorted(pairs):

@@ -33,6 +33,8 @@ RIM_PX = 2.0
 """A line that stops this near to the rim of a circle, beyond its pen, ends at it (0.17 mm)."""
 
 
+GOES_ON_MM = 2.5
+"""Dashes in line with those along a side, within this beyond its ends: a line that passes, no outline."""
 INSIDE_PX = 0.05
 """What ends at a body ends this far inside its edge, so that rounding leaves no doubt that it does."""
 GRAZED_MM = 0.6
@@ -55,7 +57,7 @@ def clear_given(
     if not given:
         return list(lines)
     areas = [shapely.buffer(shapely.box(*b.box), EDGE_PX, join_style="mitre") for b in given]
-    near = _near(lines, shapely.STRtree(areas), settings.px(settings.body_pen_mm))
+    near = _near(lines, shapely.STRtree(areas), settings.px(GOES_ON_MM))
     left: list[Line] = []
     beside: list[tuple[int, int]] = []
     for k, line in enumerate(lines):
@@ -230,27 +232,33 @@ def _sides(
     """By line, the segments that are the outline of a marked box, drawn a little outside of it.
 
     Segments along a side, no farther off than a pen, count together where they have one look and lie on
-    one line: so the dashes of a dashed outline do.
+    one line: so the dashes of a dashed outline do. A line that goes on past the side is none.
     """
     pen = settings.px(settings.body_pen_mm)
     found: dict[Any, list[tuple[int, int, float]]] = defaultdict(list)
+    going_on: set[Any] = set()
     for k, n in beside:
         box, line = given[n].box, lines[k]
         low = np.minimum(line.points[:-1], line.points[1:])
         high = np.maximum(line.points[:-1], line.points[1:])
-        near = (low >= (box.x0 - pen, box.y0 - pen)).all(axis=1)
-        near &= (high <= (box.x1 + pen, box.y1 + pen)).all(axis=1)
-        for axis, (start, end) in enumerate(((box.x0, box.x1), (box.y0, box.y1))):
-            off = (high[:, axis] <= start) | (low[:, axis] >= end)
-            along = high[:, axis] - low[:, axis] < 1.0
-            for m in np.flatnonzero(near & off & along).tolist():
+        spans = ((box.x0, box.x1), (box.y0, box.y1))
+        for axis in (0, 1):
+            (start, end), (first, last) = spans[axis], spans[1 - axis]
+            flat = high[:, axis] - low[:, axis] < 1.0
+            off = (low[:, axis] >= start - pen) & (high[:, axis] <= start)
+            off |= (low[:, axis] >= end) & (high[:, axis] <= end + pen)
+            within = (low[:, 1 - axis] >= first - pen) & (high[:, 1 - axis] <= last + pen)
+            for m in np.flatnonzero(off & flat).tolist():
                 key = (n, axis, line.look, round(float(low[m, axis])))
-                found[key].append((k, m, float(high[m, 1 - axis] - low[m, 1 - axis])))
+                if within[m]:
+                    found[key].append((k, m, float(high[m, 1 - axis] - low[m, 1 - axis])))
+                else:
+                    going_on.add(key)
     gone: dict[int, set[int]] = defaultdict(set)
-    for (n, axis, _, _), segments in found.items():
-        box = given[n].box
-        side = box.y1 - box.y0 if axis == 0 else box.x1 - box.x0
-        if sum(length for _, _, length in segments) >= SIDE_SHARE * side:
+    for key, segments in found.items():
+        box = given[key[0]].box
+        side = box.y1 - box.y0 if key[1] == 0 else box.x1 - box.x0
+        if key not in going_on and sum(length for *_, length in segments) >= SIDE_SHARE * side:
             for k, m, _ in segments:
                 gone[k].add(m)
     return gone
