@@ -17,8 +17,8 @@ from loomfolio.desk.theme import make_theme
 VIEW_ONLY = {
     *("quit", "copy", "fit", "zoom_in", "zoom_out", "ledger", "theme", "theme_system", "paper"),
     *("text_larger", "text_smaller", "text_usual", "moves", "find", "to_table"),
-    *("stage_sheets", "stage_names", "stage_pins", "stage_bench", "stage_gaps", "fits_apart"),
-    "stage_doubts",
+    *("stage_sheets", "stage_names", "stage_pins", "stage_leads", "stage_gaps", "fits_apart"),
+    *("stage_work", "stage_bench", "stage_proof", "stage_doubts"),
     *("next_step", "previous_step", "next_way", "stop", "leave_doubts", "call_off"),
     *("manual", "log"),
 }

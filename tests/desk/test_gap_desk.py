@@ -106,7 +106,7 @@ def test_a_gap_of_the_ledger_is_shown_on_the_table(window):
 
 
 def test_a_ring_on_the_table_opens_its_line(qtbot, window):
-    window.looking.open_stage("bench")
+    window.looking.open_stage("leads")
     gap = placed_gap(window)
     window.table.centre_on(gap.place, zoom=6.0)
     at = px_of(window, gap.place)

@@ -23,7 +23,7 @@ def test_no_stage_without_a_ledger_is_shown(rail):
     assert (
         list(rail.buttons)
         == [s.id for s in STAGES]
-        == ["sheets", "names", "pins", "bench", "gaps", "doubts"]
+        == ["sheets", "names", "pins", "leads", "gaps", "work", "bench", "proof", "doubts"]
     )
 
 

@@ -47,16 +47,16 @@ def px_on_table(window, place):
 
 
 def test_the_window_opens_on_the_leads_with_the_table_ready(window):
-    assert window.frame.ledger.stage == "bench"
-    assert window.frame.rail.buttons["bench"].isChecked()
+    assert window.frame.ledger.stage == "leads"
+    assert window.frame.rail.buttons["leads"].isChecked()
     assert not window.frame.strip.isVisible()
     assert window.table.hasFocus()
 
 
 def test_the_rail_counts_what_is_open_in_scope(open_window):
     window = open_window(scoped_job())
-    lines = [ln for ln in window.showing._lines["bench"] if ln.in_scope and ln.is_open]
-    assert window.frame.rail.buttons["bench"].count == len(lines) > 0
+    lines = [ln for ln in window.showing._lines["leads"] if ln.in_scope and ln.is_open]
+    assert window.frame.rail.buttons["leads"].count == len(lines) > 0
     assert window.frame.ledger.scope.isChecked()
 
 
@@ -107,9 +107,12 @@ def test_a_project_held_elsewhere_says_read_only_and_refuses_edits(qtbot, window
         (Qt.Key.Key_1, "sheets"),
         (Qt.Key.Key_2, "names"),
         (Qt.Key.Key_3, "pins"),
-        (Qt.Key.Key_4, "bench"),
+        (Qt.Key.Key_4, "leads"),
         (Qt.Key.Key_5, "gaps"),
-        (Qt.Key.Key_6, "doubts"),
+        (Qt.Key.Key_6, "work"),
+        (Qt.Key.Key_7, "bench"),
+        (Qt.Key.Key_8, "proof"),
+        (Qt.Key.Key_9, "doubts"),
     ],
 )
 def test_each_stage_has_its_key(qtbot, window, key, stage):
@@ -119,7 +122,7 @@ def test_each_stage_has_its_key(qtbot, window, key, stage):
 
 
 def test_a_stage_pressed_again_closes_the_ledger(qtbot, window):
-    button = window.frame.rail.buttons["bench"]
+    button = window.frame.rail.buttons["leads"]
     wide = window.table.width()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert not window.frame.ledger.isVisible()
@@ -623,4 +626,4 @@ def test_following_from_the_menu(window):
 
 
 def test_leads_of_the_ledger_are_leads(window):
-    assert all(isinstance(ln, LeadLine) for ln in window.showing._lines["bench"])
+    assert all(isinstance(ln, LeadLine) for ln in window.showing._lines["leads"])

@@ -32,6 +32,7 @@ from loomfolio.project import (
     Specimen,
 )
 from loomfolio.reading import Reading
+from loomfolio.retrofit import take_best
 from support.ascii_sheet import AsciiSheet, ascii_sheet
 from support.make_netlist import make_body, make_link, make_part, make_project
 
@@ -144,6 +145,12 @@ def pin(part: str, number: str, connector: str = "") -> PinKey:
 def derived(project: Project | None = None) -> Derived:
     """Return all that the desk shows of a document."""
     return derive_all(0, project or small_job(), readings(), fit=None, memory=Memory())
+
+
+def planned_job() -> Project:
+    """Return the fitted document with the best way chosen for every gap."""
+    state = derived(fitted_job())
+    return take_best(state.project, state.job_gaps)
 
 
 def draw_page(drawn: AsciiSheet, path: Path) -> Path:

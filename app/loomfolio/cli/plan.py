@@ -28,9 +28,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--take-best",
         choices=PREFERENCES,
+        nargs="?",
+        const=PREFERENCES[0],
         metavar="HOW",
         help="choose for each gap with nothing chosen, and keep it in the project:"
-        " 'least cutting' or 'least time'",
+        " 'least cutting' (the usual) or 'least time'",
     )
     parser.add_argument(
         "--compare", action="store_true", help="two plans side by side: least cutting, least time"

@@ -21,6 +21,7 @@ from loomfolio.desk.ledgers.lines import (
     PinLine,
     SheetLine,
 )
+from loomfolio.desk.ledgers.plan_lines import WorkLine
 from loomfolio.desk.showing import Showing
 from loomfolio.desk.stages import StageId
 from loomfolio.desk.table.light_table import LightTable
@@ -92,12 +93,14 @@ class Choosing:
                 self._lead(line.net, line.pin, line.place)
             case LeadLine():
                 self._lead(line.row.net, line.row.a, next(iter(line.row.places), None))
-            case GapLine():
+            case GapLine() | WorkLine():
                 self._on_gap(line)
             case DoubtLine():
                 self._doubts.look_at(line.finding)
+            case _:  # a line of the bench or the proof: it has no place on the paper
+                self._changed()
 
-    def _on_gap(self, line: GapLine) -> None:
+    def _on_gap(self, line: GapLine | WorkLine) -> None:
         """A gap is shown at its place; no net is selected, so that the next letter is no name."""
         state = self._workbench.state
         drawn = (pin for pin in line.gap.pins if state.net_of(pin) is not None)
@@ -132,7 +135,7 @@ class Choosing:
         numbers = {
             "names": lambda line: line.number,
             "pins": lambda line: line.net,
-            "bench": lambda line: line.row.net,
+            "leads": lambda line: line.row.net,
         }
         number = numbers.get(stage)
         if number is not None:

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterable
-from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from loomfolio.basics import LoomfolioError, PasswordNeededError
+from loomfolio.basics import FileUnreadableError, LoomfolioError, PasswordNeededError, UsageError
 from loomfolio.desk.arrivals import Arrivals, free_folder, sorted_out
 from loomfolio.desk.asking import Asker
 from loomfolio.desk.derived import Derived
+from loomfolio.desk.dialogs.dates import today
 from loomfolio.desk.settings import Settings, projects_home
 from loomfolio.desk.sheet_arrival import Arrived, check_in, lay_down, on_paper, paper_choices
 from loomfolio.desk.starting import copy_of_demo, demo_doors, own_copy
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.work import Job, Watch, Work
 from loomfolio.desk.workbench import Workbench
-from loomfolio.project import Project, Session, pack, unpack
+from loomfolio.project import Project, ProjectFolder, Session, pack, unpack
+from loomfolio.sheets import sheet_pixels
+
+if TYPE_CHECKING:
+    from loomfolio.bench import BenchJob
 
 MAP_KINDS = "Table (*.csv);;Workbook (*.xlsx);;JSON (*.json)"
 
@@ -190,7 +196,17 @@ class Files:
         """Write the sheets for the bench: map and splice sheet as PDF, XLSX and CSV."""
         path = self._ask.folder("Bench pack: where to write", self._workbench.path.parent)
         if path is not None:
-            self._write("Writing the bench pack", lambda state: _write_pack(state, path))
+            folder = self._workbench.session.folder
+            self._write("Writing the bench pack", lambda state: _write_pack(state, folder, path))
+
+    def hand_over(self) -> None:
+        """Write the hand-over: the vehicle as built, what was done and measured, as one PDF."""
+        path = self._ask.folder("Hand-over: where to write", self._workbench.path.parent)
+        if path is not None:
+            folder = self._workbench.session.folder
+            self._write(
+                "Writing the hand-over", lambda state: _write_hand_over(state, folder, path)
+            )
 
     def _write(self, title: str, write: Callable[[Derived], str]) -> None:
         state = self._workbench.state
@@ -205,15 +221,54 @@ def _write_map(state: Derived, path: Path) -> str:
     return f"The map is in {path}."
 
 
-def _write_pack(state: Derived, path: Path) -> str:
-    from loomfolio.bench import write_bench_pack
+def _planned_job(state: Derived, folder: ProjectFolder) -> BenchJob | None:
+    """The planned job of a state; None where no fit is to be reached, or no work is chosen yet."""
+    from loomfolio.bench import BenchJob
+    from loomfolio.retrofit import plan_work
 
-    today = date.today()  # noqa: DTZ011 - the date on the bench's own calendar
-    gaps = state.gaps if state.job_gaps is not None else None
-    written = write_bench_pack(
-        state.project, state.netlist, state.rows, path, gaps=gaps, today=today
+    if state.job_gaps is None or not state.project.operations:
+        return None
+    plan = plan_work(state.project, state.job_gaps)
+    pages = {}
+    for sheet in state.project.sheets:
+        # A page whose file is gone is printed as white paper with its marks: the rest is still needed.
+        with contextlib.suppress(FileUnreadableError):
+            pages[sheet.id] = sheet_pixels(folder, sheet)
+    return BenchJob(state.project, state.job_gaps, plan, state.readings, pages)
+
+
+def _lost_pages(bench: BenchJob) -> str:
+    lost = [one.title for one in bench.project.sheets if one.id not in bench.pictures]
+    return (
+        f" The page of {', '.join(lost)} cannot be read: its marks stand on white paper."
+        if lost
+        else ""
     )
-    return f"{len(written)} files for the bench are in {path}."
+
+
+def _write_pack(state: Derived, folder: ProjectFolder, path: Path) -> str:
+    """The pack of the planned work, or of the map alone where no work is chosen yet."""
+    from loomfolio.bench import write_bench_pack, write_work_pack
+
+    bench, lost = _planned_job(state, folder), ""
+    if bench is not None:
+        written, lost = write_work_pack(bench, path, today=today()), _lost_pages(bench)
+    else:
+        gaps = state.gaps if state.job_gaps is not None else None
+        written = write_bench_pack(
+            state.project, state.netlist, state.rows, path, gaps=gaps, today=today()
+        )
+    return f"{len(written)} files for the bench are in {path}.{lost}"
+
+
+def _write_hand_over(state: Derived, folder: ProjectFolder, path: Path) -> str:
+    from loomfolio.bench import document_photos, hand_over_pdf, write_hand_over
+
+    bench = _planned_job(state, folder)
+    if bench is None:
+        raise UsageError("No work is planned yet; choose what closes the gaps, then hand over.")
+    pdf = hand_over_pdf(bench, document_photos(bench, folder.path), today=today())
+    return f"The hand-over is in {write_hand_over(pdf, path)}.{_lost_pages(bench)}"
 
 
 def _wants_password(error: LoomfolioError) -> bool:

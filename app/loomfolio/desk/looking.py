@@ -45,8 +45,8 @@ class Looking:
         self._settings, self._table = settings, table
         self._show_theme, self._show_stage = show_theme, show_stage
         self._is_paper_dark = False
-        self._stage: StageId | None = "bench"
-        self._last_stage: StageId = "bench"
+        self._stage: StageId | None = "leads"
+        self._last_stage: StageId = "leads"
 
     @property
     def theme(self) -> Theme:

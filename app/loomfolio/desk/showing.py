@@ -20,6 +20,8 @@ from loomfolio.desk.ledgers.lines import (
     pin_lines,
     sheet_lines,
 )
+from loomfolio.desk.ledgers.plan_lines import bench_lines, proof_lines, work_lines
+from loomfolio.desk.planning import Planner
 from loomfolio.desk.stages import StageId
 from loomfolio.desk.table.light_table import LightTable
 from loomfolio.desk.workbench import Workbench
@@ -39,9 +41,10 @@ class Showing:
         table: LightTable,
         empty: EmptyState,
         card: DoubtCard,
+        planner: Planner,
     ) -> None:
         self._workbench, self._frame, self._table = workbench, frame, table
-        self._empty, self._card = empty, card
+        self._empty, self._card, self._planner = empty, card, planner
         self._progress: Progress = dict
         self._shown_for: object = None
         self._lines: dict[StageId, tuple[Any, ...]] = {}
@@ -83,15 +86,31 @@ class Showing:
             "sheets": sheet_lines(state, self._progress()),
             "names": net_lines(state),
             "pins": pin_lines(state),
-            "bench": lead_lines(state),
+            "leads": lead_lines(state),
             "gaps": gap_lines(state),
+            "work": work_lines(state, self._planner.planned),
+            "bench": bench_lines(state, self._planner.planned),
+            "proof": proof_lines(state, self._planner.planned),
             "doubts": doubt_lines(state),
         }
         is_read_only = self._workbench.session.is_read_only
         self._frame.ledger.show_lines(
-            self._lines, is_read_only=is_read_only, reasons={"gaps": state.why_no_gaps}
+            self._lines, is_read_only=is_read_only, reasons=self._why_empty(state)
         )
         self._frame.rail.show_counts({stage: count_open(ln) for stage, ln in self._lines.items()})
+
+    def _why_empty(self, state: Derived) -> dict[StageId, str]:
+        """Why there is nothing in a ledger that could say more."""
+        reasons: dict[StageId, str] = {"gaps": state.why_no_gaps}
+        if state.why_no_gaps:
+            reasons |= {"work": state.why_no_gaps}
+        elif self._planner.planned is None and self._planner.is_stale:
+            reasons |= {"work": "The ways to close each gap are being worked out."}
+        return reasons
+
+    def show_plan(self) -> None:
+        """Show a plan that has come in."""
+        self.show_lines()
 
     def show_sheet_progress(self) -> None:
         """Show how the readings stand, in the ledger of sheets alone."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-StageId = Literal["sheets", "names", "pins", "bench", "gaps", "doubts"]
+StageId = Literal["sheets", "names", "pins", "leads", "gaps", "work", "bench", "proof", "doubts"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,8 @@ STAGES: tuple[Stage, ...] = (
         "3",
     ),
     Stage(
-        "bench",
-        "Bench",
+        "leads",
+        "Leads",
         "Leads from pin to pin",
         "No lead yet: it takes two pins on one conductor.",
         "4",
@@ -61,11 +61,32 @@ STAGES: tuple[Stage, ...] = (
         "5",
     ),
     Stage(
+        "work",
+        "Work",
+        "How each gap is closed",
+        "No gap stands open: there is nothing to plan.",
+        "6",
+    ),
+    Stage(
+        "bench",
+        "Bench",
+        "What is done, in order",
+        "Nothing to do yet: choose in Work how the gaps are closed, or take the best for all (B).",
+        "7",
+    ),
+    Stage(
+        "proof",
+        "Proof",
+        "What is measured before power, and after",
+        "Nothing to prove yet: choose in Work how the gaps are closed.",
+        "8",
+    ),
+    Stage(
         "doubts",
         "Doubts",
         "What needs a look",
         "Nothing stands open.",
-        "6",
+        "9",
     ),
 )
 """Top to bottom on the rail. Stages that have nothing behind them are not shown at all."""

@@ -30,6 +30,8 @@ from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
 from loomfolio.desk.own_documents import OwnSheets
 from loomfolio.desk.place_menu import PlaceMenu
+from loomfolio.desk.plan_desk import PlanDesk
+from loomfolio.desk.planning import Planner
 from loomfolio.desk.readers import Readers
 from loomfolio.desk.settings import Settings
 from loomfolio.desk.showing import Showing
@@ -70,7 +72,8 @@ class DeskWindow(QMainWindow):
         self.setCentralWidget(self.frame)
         self._build_desk(theme, asker or QtAsker(self))
         self._connect()
-        self.looking.open_stage("bench")
+        self.looking.open_stage("leads")
+        self.planner.look(self.workbench.state)
         self.showing.show_state(None, self.workbench.state)
         self.table.set_moves_animated(settings.moves)
         self.table.setFocus()
@@ -83,7 +86,10 @@ class DeskWindow(QMainWindow):
         self.looking = Looking(self.settings, self.table, self._show_theme, self._show_stage)
         self.readers = Readers(workbench, self.work)
         self.card = DoubtCard(self.table, theme)
-        self.showing = Showing(workbench, self.frame, self.table, self.empty, self.card)
+        self.planner = Planner(self.work, self._on_plan)
+        self.showing = Showing(
+            workbench, self.frame, self.table, self.empty, self.card, self.planner
+        )
         self.showing.take_progress_from(self.readers.progress)
         self.ways = Ways(workbench, steps, self._show_following, self.showing.lead_to, self.tell)
         self.doubts = Doubts(
@@ -112,6 +118,7 @@ class DeskWindow(QMainWindow):
             gaps=self.gaps,
             vehicle=self.vehicle,
             own=self.own,
+            plan=self.plan,
             window=WindowActs(self, self.frame, self.table, self.choosing, self._show_done),
         )
         self.book = ActionBook(self.desk, self, steps.attempt)
@@ -125,6 +132,10 @@ class DeskWindow(QMainWindow):
         """What is about the real vehicle: gaps, fits over each other, specimens, survey."""
         workbench, steps = self.workbench, self.steps
         self.gaps = GapDesk(workbench, steps, self.work, self.choosing, asker, self.tell, self)
+        self.plan = PlanDesk(
+            workbench, steps, self.work, self.planner, self.frame.ledger, self.tell, self
+        )
+        self.frame.ledger.line_opened.connect(self.plan.open)
         self.legend = FitsLegend(theme, self.table)
         self.comparing = Comparing(workbench, self._show_two_fits)
         self.vehicle = VehicleDesk(
@@ -182,8 +193,13 @@ class DeskWindow(QMainWindow):
     # ----------------------------------------------------------------------------- what is shown
 
     def _on_change(self, before: Any, after: Any) -> None:
+        self.planner.look(after)
         self.showing.show_state(before, after)
         self.doubts.refresh()
+        self.book.refresh()
+
+    def _on_plan(self) -> None:
+        self.showing.show_plan()
         self.book.refresh()
 
     def _on_work(self) -> None:

@@ -15,10 +15,12 @@ from loomfolio.desk.ledgers.lines import (
     pin_lines,
     sheet_lines,
 )
+from loomfolio.desk.ledgers.plan_lines import bench_lines, proof_lines, work_lines
 from loomfolio.desk.ledgers.tables import columns_of
+from loomfolio.desk.planning import plan_all
 from loomfolio.desk.stages import STAGES, stage
 from loomfolio.desk.theme import make_theme
-from support.make_desk import derived, fitted_job, pin, scoped_job
+from support.make_desk import derived, fitted_job, pin, planned_job, scoped_job
 
 
 class Typed:
@@ -45,12 +47,16 @@ def typed():
 
 
 def lines_of(state):
+    planned = derived(planned_job())
     return {
         "sheets": sheet_lines(state, {}),
         "names": net_lines(state),
         "pins": pin_lines(state),
-        "bench": lead_lines(state),
+        "leads": lead_lines(state),
         "gaps": gap_lines(derived(fitted_job())),
+        "work": work_lines(planned, plan_all(planned)),
+        "bench": bench_lines(planned, plan_all(planned)),
+        "proof": proof_lines(planned, plan_all(planned)),
         "doubts": doubt_lines(state),
     }
 

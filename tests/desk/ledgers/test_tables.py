@@ -11,10 +11,12 @@ from loomfolio.desk.ledgers.lines import (
     pin_lines,
     sheet_lines,
 )
+from loomfolio.desk.ledgers.plan_lines import bench_lines, proof_lines, work_lines
 from loomfolio.desk.ledgers.tables import SHEET_KINDS, columns_of
+from loomfolio.desk.planning import plan_all
 from loomfolio.desk.stages import STAGES
 from loomfolio.project import ValidFor, Vehicle, edits
-from support.make_desk import derived, fitted_job, pin, scoped_job, small_job
+from support.make_desk import derived, fitted_job, pin, planned_job, scoped_job, small_job
 
 
 class NoEdits:
@@ -34,10 +36,21 @@ LINES = {
     "sheets": lambda state: sheet_lines(state, {}),
     "names": net_lines,
     "pins": pin_lines,
-    "bench": lead_lines,
+    "leads": lead_lines,
     "gaps": gap_lines,
+    "work": lambda state: work_lines(state, plan_all(state)),
+    "bench": lambda state: bench_lines(state, plan_all(state)),
+    "proof": lambda state: proof_lines(state, plan_all(state)),
     "doubts": doubt_lines,
 }
+PLANNED = {"work", "bench", "proof"}
+
+
+def job_for(stage, usual):
+    """Gaps need two fits, and a plan needs ways that are chosen."""
+    return planned_job() if stage in PLANNED else fitted_job() if stage == "gaps" else usual()
+
+
 stages = [s.id for s in STAGES]
 
 
@@ -47,7 +60,7 @@ def columns(stage):
 
 @pytest.mark.parametrize("stage", stages)
 def test_every_cell_of_every_line_has_words_tips_and_an_order(stage):
-    for line in LINES[stage](derived(fitted_job() if stage == "gaps" else scoped_job())):
+    for line in LINES[stage](derived(job_for(stage, scoped_job))):
         for column in columns(stage).values():
             assert isinstance(column.text(line), str)
             assert column.order(line) <= column.order(line)
@@ -68,7 +81,7 @@ def test_titles_are_short_and_told_apart(stage):
 def test_open_lines_are_marked_by_a_form_of_their_own(stage):
     """Open and settled differ by the icon itself, not by its colour alone."""
     icons = {True: set(), False: set()}
-    for line in LINES[stage](derived(fitted_job() if stage == "gaps" else small_job())):
+    for line in LINES[stage](derived(job_for(stage, small_job))):
         for column in columns(stage).values():
             mark = column.mark(line) if column.mark else None
             if mark is not None:
@@ -77,7 +90,7 @@ def test_open_lines_are_marked_by_a_form_of_their_own(stage):
 
 
 def test_leads_sort_by_what_is_most_open():
-    column = columns("bench")["state"]
+    column = columns("leads")["state"]
     lines = sorted(lead_lines(derived()), key=column.order)
     assert lines[0].is_open
     assert [line.is_open for line in lines] == sorted(
@@ -117,16 +130,16 @@ def test_a_nameless_net_says_how_to_name_it():
 
 def test_an_open_lead_says_what_it_still_rests_on():
     line = next(ln for ln in lead_lines(derived()) if ln.row.open_pieces)
-    assert columns("bench")["state"].tip(line) == "\n".join(
+    assert columns("leads")["state"].tip(line) == "\n".join(
         piece.sentence for piece in line.row.open_pieces
     )
 
 
 def test_a_lead_shows_its_colour_as_a_wire_with_its_letters():
     line = next(ln for ln in lead_lines(derived()) if ln.row.a == pin("TCU", "2", "C1"))
-    column = columns("bench")["colour"]
+    column = columns("leads")["colour"]
     assert column.wire(line).letters == column.text(line) == "RD/WH"
-    assert columns("bench")["area"].text(line) == "1.5"
+    assert columns("leads")["area"].text(line) == "1.5"
 
 
 def test_what_can_be_chosen_is_what_the_document_knows():

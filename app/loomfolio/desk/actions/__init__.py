@@ -8,11 +8,13 @@ from loomfolio.desk.actions.action import MENUS, Action, Desk, MenuName, WindowA
 from loomfolio.desk.actions.documents import DOCUMENT_ACTIONS
 from loomfolio.desk.actions.moves import MOVE_ACTIONS
 from loomfolio.desk.actions.retrofit import GAP_ACTIONS, VEHICLE_ACTIONS
+from loomfolio.desk.actions.work import WORK_ACTIONS
 
 ACTIONS: tuple[Action, ...] = (
     *DOCUMENT_ACTIONS,
     *VEHICLE_ACTIONS,
     *GAP_ACTIONS,
+    *WORK_ACTIONS,
     *MOVE_ACTIONS,
 )
 

@@ -12,14 +12,17 @@ from loomfolio.desk.gap_desk import GapDesk
 from loomfolio.desk.job_desk import JobDesk
 from loomfolio.desk.looking import Looking
 from loomfolio.desk.own_documents import OwnSheets
+from loomfolio.desk.plan_desk import PlanDesk
 from loomfolio.desk.readers import Readers
 from loomfolio.desk.steps import Steps
 from loomfolio.desk.vehicle_desk import VehicleDesk
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
 
-MenuName = Literal["File", "Edit", "View", "Go", "Job", "Vehicle", "Gaps", "Help"]
-MENUS: tuple[MenuName, ...] = ("File", "Edit", "View", "Go", "Job", "Vehicle", "Gaps", "Help")
+MenuName = Literal["File", "Edit", "View", "Go", "Job", "Vehicle", "Gaps", "Work", "Help"]
+MENUS: tuple[MenuName, ...] = (
+    *("File", "Edit", "View", "Go", "Job", "Vehicle", "Gaps", "Work", "Help"),
+)
 
 
 class WindowActions(Protocol):
@@ -77,6 +80,7 @@ class Desk:
     gaps: GapDesk
     vehicle: VehicleDesk
     own: OwnSheets
+    plan: PlanDesk
     window: WindowActions
 
 

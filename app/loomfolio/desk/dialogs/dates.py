@@ -21,3 +21,8 @@ def day_of(text: str) -> date | None:
         raise EditError(
             f"{text.strip()!r} is no day; type it as year-month-day, such as 2024-04-16, or leave it."
         ) from None
+
+
+def today() -> date:
+    """Return the day on the bench's own calendar."""
+    return date.today()  # noqa: DTZ011 - no time zone is meant

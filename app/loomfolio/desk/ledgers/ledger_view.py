@@ -92,6 +92,10 @@ class LedgerView(QTableView):
         """Return every shown row."""
         return list(range(self.lines.rowCount()))
 
+    def all_lines(self) -> list[Any]:
+        """Return every shown line, as they are sorted now."""
+        return [self.lines.record(self.lines.index(row, 0)) for row in self.all_rows()]
+
     def lead_to(self, is_wanted: Callable[[Any], bool]) -> bool:
         """Select the first line that is wanted, without telling; False where none is shown."""
         for row in self.all_rows():

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Protocol, get_args
 
 from loomfolio.desk.ledgers.columns import Column, Mark
 from loomfolio.desk.ledgers.lines import DoubtLine, GapLine, LeadLine, NetLine, PinLine, SheetLine
+from loomfolio.desk.ledgers.plan_tables import BENCH_COLUMNS, PROOF_COLUMNS, WORK_COLUMNS
 from loomfolio.desk.stages import StageId
 from loomfolio.project import SheetKind, natural_order
 
@@ -37,14 +38,8 @@ def columns_of(stage: StageId, edits: LedgerEdits) -> Sequence[Column[Any]]:
             return _sheet_columns(edits)
         case "names":
             return _net_columns(edits)
-        case "pins":
-            return _PIN_COLUMNS
-        case "bench":
-            return _LEAD_COLUMNS
-        case "gaps":
-            return _GAP_COLUMNS
-        case "doubts":
-            return _DOUBT_COLUMNS
+        case _:
+            return _READ_ONLY[stage]
 
 
 def _sheet_columns(edits: LedgerEdits) -> tuple[Column[SheetLine], ...]:
@@ -284,3 +279,14 @@ _GAP_COLUMNS: tuple[Column[GapLine], ...] = (
     Column("sheet", "Sheet", lambda line: line.sheet, width_px=140),
     Column("closed", "Closed by", lambda line: line.closed, width_px=220, is_wrapped=True),
 )
+
+_READ_ONLY: Mapping[StageId, Sequence[Column[Any]]] = {
+    "pins": _PIN_COLUMNS,
+    "leads": _LEAD_COLUMNS,
+    "gaps": _GAP_COLUMNS,
+    "work": WORK_COLUMNS,
+    "bench": BENCH_COLUMNS,
+    "proof": PROOF_COLUMNS,
+    "doubts": _DOUBT_COLUMNS,
+}
+"""The ledgers in which nothing is typed."""
