@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import shutil
+import sys
 from pathlib import Path
 
 from loomfolio.basics import LoomfolioError
@@ -30,7 +31,12 @@ def run(arguments: argparse.Namespace) -> int:
         try:
             for path in arguments.sheets:
                 project, ids = bring_in(
-                    folder, folder.project, path, paper=arguments.paper, password=arguments.password
+                    folder,
+                    folder.project,
+                    path,
+                    paper=arguments.paper,
+                    password=arguments.password,
+                    left_out=lambda fault: print(fault, file=sys.stderr),
                 )
                 folder.commit(f"Bring in {path.name}", project)
                 print(f"{path.name}: {len(ids)} {'sheet' if len(ids) == 1 else 'sheets'}")

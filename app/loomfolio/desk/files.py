@@ -175,6 +175,8 @@ class Files:
             return
         settled = [on_paper(a, self._paper_of(a) if a.wants_paper else None) for a in arrived]
         self._steps.do(lambda project: lay_down(project, settled))
+        for fault in (fault for file in arrived for fault in file.left_out):
+            self._refuse(fault)
 
     def _paper_of(self, arrived: Arrived) -> str | None:
         return self._ask.one_of(

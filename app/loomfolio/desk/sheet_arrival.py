@@ -7,9 +7,10 @@ document; they are added to whatever the document has become.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from loomfolio.basics import FileUnreadableError
 from loomfolio.desk.gestures import Step
 from loomfolio.project import Project, ProjectFolder, Sheet, edits
 from loomfolio.sheets import PAPER_SIZES_MM, bring_in, resolution_from_paper
@@ -23,6 +24,8 @@ class Arrived:
 
     path: Path
     sheets: tuple[Sheet, ...]
+    left_out: tuple[FileUnreadableError, ...] = ()
+    """What was wrong with each page that could not be used; the others came in."""
 
     @property
     def wants_paper(self) -> bool:
@@ -32,8 +35,9 @@ class Arrived:
 
 def check_in(folder: ProjectFolder, project: Project, path: Path, password: str | None) -> Arrived:
     """Copy a file into the folder and return its pages; what `bring_in` raises passes through."""
-    after, ids = bring_in(folder, project, path, password=password)
-    return Arrived(path, tuple(after.sheet(sheet_id) for sheet_id in ids))
+    faults: list[FileUnreadableError] = []
+    after, ids = bring_in(folder, project, path, password=password, left_out=faults.append)
+    return Arrived(path, tuple(after.sheet(sheet_id) for sheet_id in ids), tuple(faults))
 
 
 def paper_choices() -> tuple[str, ...]:
@@ -45,7 +49,7 @@ def on_paper(arrived: Arrived, paper: str | None) -> Arrived:
     """Return the pages with the resolution of a paper that each fills; as they are for none."""
     if paper is None or paper == NOT_KNOWN:
         return arrived
-    return Arrived(arrived.path, tuple(sized(sheet, paper) for sheet in arrived.sheets))
+    return replace(arrived, sheets=tuple(sized(sheet, paper) for sheet in arrived.sheets))
 
 
 def sized(sheet: Sheet, paper: str) -> Sheet:

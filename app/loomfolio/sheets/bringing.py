@@ -9,17 +9,24 @@ from __future__ import annotations
 
 import hashlib
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Literal, NamedTuple, Protocol
 
-from loomfolio.basics import MM_PER_INCH, FileUnreadableError, MmPoint, Resolution
+from loomfolio.basics import (
+    MM_PER_INCH,
+    FileUnreadableError,
+    MmPoint,
+    PasswordNeededError,
+    Resolution,
+)
 from loomfolio.project import Project, Sheet, add_sheet
 from loomfolio.sheets.drawings import PageDrawing
 from loomfolio.sheets.limits import check_page_px, no_such_page
 from loomfolio.sheets.pages import load_page, page_of, pages_of, read_bytes
 from loomfolio.sheets.pdf_drawing import pdf_page_drawing
 from loomfolio.sheets.pdf_files import PDF_DPI, is_pdf, without_password
+from loomfolio.sheets.pdf_probe import pages_too_heavy
 from loomfolio.sheets.records import PageInfo, Pixels
 from loomfolio.sheets.resolution import assumed_resolution, resolution_from_paper
 
@@ -59,6 +66,7 @@ def bring_in(
     pages: Iterable[int] | None = None,
     paper: str | None = None,
     password: str | None = None,
+    left_out: Callable[[FileUnreadableError], None] | None = None,
 ) -> tuple[Project, tuple[str, ...]]:
     """Copy a file into the folder; return the document with its pages, and their sheet ids.
 
@@ -74,6 +82,9 @@ def bring_in(
         A key of `PAPER_SIZES_MM`: the paper that each page fills, whatever the file says.
     password
         Of a protected PDF.
+    left_out
+        Hears of each page that cannot be used, and the other pages come in all the same; without it, or
+        where no page can be used, such a page is an error.
 
     Raises
     ------
@@ -86,9 +97,10 @@ def bring_in(
     chosen = _chosen(path, pages_of(path, data, password), pages)
     if not chosen:
         return project, ()
-    checked = [_Checked(info, *_resolution(info, paper)) for info in chosen]
-    for info in chosen:
-        _check_opens(path, data, info, password)
+    checked = [
+        _Checked(info, *_resolution(info, paper))
+        for info in _that_open(path, data, chosen, password, left_out)
+    ]
     bare = without_password(path, data, password) if password and is_pdf(data) else None
     file, digest = _store(folder, path.name, bare or data)
     ids: list[str] = []
@@ -161,6 +173,34 @@ def _resolution(info: PageInfo, paper: str | None) -> tuple[Resolution, StatedBy
     if info.x_dpi is not None and info.y_dpi is not None:
         return Resolution(info.x_dpi, info.y_dpi), "file"
     return assumed_resolution(info.width_px, info.height_px), "assumed"
+
+
+def _that_open(
+    path: Path,
+    data: bytes,
+    infos: tuple[PageInfo, ...],
+    password: str | None,
+    left_out: Callable[[FileUnreadableError], None] | None,
+) -> list[PageInfo]:
+    """The pages that can be used; `left_out` hears of the others."""
+    if is_pdf(data):  # all in one child, before each is asked about
+        pages_too_heavy(data, [info.number for info in infos], password)
+    good: list[PageInfo] = []
+    faults: list[FileUnreadableError] = []
+    for info in infos:
+        try:
+            _check_opens(path, data, info, password)
+        except PasswordNeededError:
+            raise
+        except FileUnreadableError as fault:
+            faults.append(fault)
+        else:
+            good.append(info)
+    for told in faults:
+        if left_out is None or not good:
+            raise told
+        left_out(told)
+    return good
 
 
 def _check_opens(path: Path, data: bytes, info: PageInfo, password: str | None) -> None:

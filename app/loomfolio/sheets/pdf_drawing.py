@@ -26,7 +26,7 @@ from loomfolio.sheets.clipping import Window
 from loomfolio.sheets.drawings import DrawnFill, DrawnPicture, DrawnStroke, PageDrawing, Rgb
 from loomfolio.sheets.flattening import FLATTENING_PX, flattened
 from loomfolio.sheets.limits import no_such_page
-from loomfolio.sheets.pdf_files import opened_pdf, page_size_px
+from loomfolio.sheets.pdf_files import check_weight, opened_pdf, page_size_px
 from loomfolio.sheets.pdf_words import page_words
 
 F64 = NDArray[np.float64]
@@ -88,11 +88,14 @@ def pdf_page_drawing(
     FileUnreadableError, PasswordNeededError
         As `load_page`.
     """
+    check_weight(path, data, page, password)
     with opened_pdf(path, data, password) as document:
         if not 1 <= page <= len(document):
             raise no_such_page(path, page, len(document))
         width_px, height_px = page_size_px(path, document, page - 1, dpi)
         opened = document[page - 1]
+        if pdfium_raw.FPDFPage_CountObjects(opened) > MAX_OBJECTS:
+            return None
         walk = _Walk(PxBox(0.0, 0.0, float(width_px), float(height_px)))
         frame = _page_frame(opened, width_px, height_px)
         try:

@@ -20,8 +20,14 @@ import numpy as np
 import pypdfium2
 import pypdfium2.raw as pdfium_raw
 
-from loomfolio.basics import FileUnreadableError, PasswordNeededError, Resolution
+from loomfolio.basics import (
+    FileUnreadableError,
+    LimitExceededError,
+    PasswordNeededError,
+    Resolution,
+)
 from loomfolio.sheets.limits import check_page_px, check_pages, no_such_page
+from loomfolio.sheets.pdf_probe import MEMORY_BYTES, SECONDS_A_PAGE, pages_too_heavy
 from loomfolio.sheets.pixels import grey_if_grey
 from loomfolio.sheets.records import PageInfo, Pixels
 
@@ -47,6 +53,7 @@ def pdf_page_pixels(
     path: Path, data: bytes, page: int, dpi: float, password: str | None
 ) -> tuple[Pixels, Resolution]:
     """Draw one page on white, with the notes that are pinned to it; the size is checked before."""
+    check_weight(path, data, page, password)
     with opened_pdf(path, data, password) as document:
         if not 1 <= page <= len(document):
             raise no_such_page(path, page, len(document))
@@ -55,6 +62,17 @@ def pdf_page_pixels(
         drawn: Pixels = np.array(bitmap.to_numpy()[..., :3], np.uint8)
         bitmap.close()
     return grey_if_grey(drawn), Resolution.square(float(dpi))
+
+
+def check_weight(path: Path, data: bytes, page: int, password: str | None) -> None:
+    """Raise `LimitExceededError` for a page that a process with limits could not open (`pdf_probe`)."""
+    if pages_too_heavy(data, [page], password):
+        raise LimitExceededError(
+            path,
+            f"page {page} holds more than can be drawn in {SECONDS_A_PAGE:.0f} s"
+            f" or in {MEMORY_BYTES / 1024**3:.0f} GB of memory",
+            "bring it in as a picture, or print it to a new PDF",
+        )
 
 
 def without_password(path: Path, data: bytes, password: str | None) -> bytes | None:
