@@ -8,6 +8,7 @@ from loomfolio.desk.dialogs.doing import DoingDialog, SignDialog
 from loomfolio.desk.dialogs.offers import OffersDialog
 from loomfolio.desk.dialogs.reading import ReadingDialog
 from loomfolio.desk.dialogs.why import WhyDialog
+from loomfolio.desk.ledgers.plan_lines import RuleLine
 from loomfolio.desk.settings import Settings
 from loomfolio.desk.window import DeskWindow
 from support.make_desk import Answers, fitted_job
@@ -208,6 +209,32 @@ def test_a_reading_that_is_no_number_is_not_kept(qtbot, planned):
 
     assert "no number" in said[0]
     assert planned.workbench.project.meter_readings == ()
+
+
+def test_what_a_rule_found_is_let_stand_for_a_reason(qtbot, planned):
+    open_stage(qtbot, planned, Qt.Key.Key_9)
+    planned.frame.ledger.scope.setChecked(False)
+    found = next(line for line in lines(planned) if isinstance(line, RuleLine) and line.is_open)
+    said = []
+
+    def run(dialog):
+        dialog.go.click()
+        said.append(dialog.fault)
+        dialog.reason.setPlainText("measured on this van: it is free of volts")
+        dialog.go.click()
+        return bool(dialog.result())
+
+    planned.plan.run = run
+    view = planned.frame.ledger.view
+    row = next(k for k, line in enumerate(lines(planned)) if line.key == found.key)
+    at = view.visualRect(view.lines.index(row, 0)).center()
+    qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    qtbot.keyClick(view, Qt.Key.Key_Return)
+    settle(qtbot, planned)
+
+    assert said == ["Write why it may stand."]
+    line = next(one for one in lines(planned) if one.key == found.key)
+    assert line.finding.accepted == "measured on this van: it is free of volts"
 
 
 def test_the_bench_pack_of_planned_work_is_written(qtbot, planned, tmp_path):

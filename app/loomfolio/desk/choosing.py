@@ -21,7 +21,7 @@ from loomfolio.desk.ledgers.lines import (
     PinLine,
     SheetLine,
 )
-from loomfolio.desk.ledgers.plan_lines import WorkLine
+from loomfolio.desk.ledgers.plan_lines import RuleLine, WorkLine
 from loomfolio.desk.showing import Showing
 from loomfolio.desk.stages import StageId
 from loomfolio.desk.table.light_table import LightTable
@@ -97,6 +97,8 @@ class Choosing:
                 self._on_gap(line)
             case DoubtLine():
                 self._doubts.look_at(line.finding)
+            case RuleLine():
+                self._on_rule(line)
             case _:  # a line of the bench or the proof: it has no place on the paper
                 self._changed()
 
@@ -105,6 +107,14 @@ class Choosing:
         state = self._workbench.state
         drawn = (pin for pin in line.gap.pins if state.net_of(pin) is not None)
         self._lead(None, next(drawn, None), line.gap.place)
+
+    def _on_rule(self, line: RuleLine) -> None:
+        """What a rule found has no answer on the sheet; the walk ends, so that Enter cannot answer another doubt."""
+        self._doubts.leave()
+        state = self._workbench.state
+        drawn = next((pin for pin in line.finding.pins if state.net_of(pin) is not None), None)
+        placed = state.places_of_pin(drawn) if drawn is not None else ()
+        self._lead(None, drawn, line.finding.place or (placed[0].anchor if placed else None))
 
     def _lead(self, net: int | None, pin: PinKey | None, place: Anchor | None) -> None:
         self._net, self._pin = net, pin

@@ -10,12 +10,13 @@ from PySide6.QtWidgets import QWidget
 from loomfolio.basics import EditError
 from loomfolio.desk.dialogs.doing import DoingDialog, SignDialog
 from loomfolio.desk.dialogs.form import FormDialog, Run, run_dialog
+from loomfolio.desk.dialogs.let_stand import LetStandDialog
 from loomfolio.desk.dialogs.offers import OffersDialog
 from loomfolio.desk.dialogs.reading import ReadingDialog
 from loomfolio.desk.dialogs.why import WhyDialog, reasons_of
 from loomfolio.desk.gestures import Step
 from loomfolio.desk.ledgers.ledger import Ledger
-from loomfolio.desk.ledgers.plan_lines import BenchLine, ProofLine, WorkLine
+from loomfolio.desk.ledgers.plan_lines import BenchLine, ProofLine, RuleLine, WorkLine
 from loomfolio.desk.planning import Planned, Planner
 from loomfolio.desk.steps import Steps, Tell
 from loomfolio.desk.work import Job, Work
@@ -82,6 +83,8 @@ class PlanDesk:
                 self.sign() if line.is_hold else self.note()
             case ProofLine():
                 self.take_reading()
+            case RuleLine():
+                self.let_stand()
 
     # -------------------------------------------------------------------------------------- work
 
@@ -230,6 +233,25 @@ class PlanDesk:
             self._tell(f"Another hold point comes first: {line.blocked_by}.")
         else:
             self._step_of(SignDialog(self._workbench.project, line, self._window))
+
+    # ------------------------------------------------------------------------------------- rules
+
+    @property
+    def rule_line(self) -> RuleLine | None:
+        """The finding of a rule that is chosen in the ledger of doubts."""
+        line = self._chosen(RuleLine)
+        return line if isinstance(line, RuleLine) else None
+
+    def let_stand(self) -> None:
+        """Let the chosen finding of a rule stand, or the whole rule, for a written reason."""
+        line = self.rule_line
+        if line is None:
+            self._tell("Choose what a rule found in the ledger of doubts first.")
+            return
+        if line.finding.accepted is not None:
+            self._tell(f"It stands already: {line.finding.accepted}")
+            return
+        self._step_of(LetStandDialog(self._workbench.project, line.finding, self._window))
 
     # ------------------------------------------------------------------------------------- proof
 

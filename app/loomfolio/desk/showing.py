@@ -20,7 +20,12 @@ from loomfolio.desk.ledgers.lines import (
     pin_lines,
     sheet_lines,
 )
-from loomfolio.desk.ledgers.plan_lines import bench_lines, proof_lines, work_lines
+from loomfolio.desk.ledgers.plan_lines import (
+    bench_lines,
+    proof_lines,
+    rule_lines,
+    work_lines,
+)
 from loomfolio.desk.planning import Planner
 from loomfolio.desk.stages import StageId
 from loomfolio.desk.table.light_table import LightTable
@@ -91,7 +96,7 @@ class Showing:
             "work": work_lines(state, self._planner.planned),
             "bench": bench_lines(state, self._planner.planned),
             "proof": proof_lines(state, self._planner.planned),
-            "doubts": doubt_lines(state),
+            "doubts": (*doubt_lines(state), *rule_lines(state, self._planner.planned)),
         }
         is_read_only = self._workbench.session.is_read_only
         self._frame.ledger.show_lines(

@@ -100,6 +100,18 @@ WORK_ACTIONS: tuple[Action, ...] = (
         "loomfolio plan PROJECT --json OUT",
     ),
     Action(
+        "let_stand",
+        "Work",
+        "Let this finding stand…",
+        (),
+        lambda d: d.plan.let_stand(),
+        "confirm",
+        "What a rule found, or the whole rule, for a written reason; Enter in the ledger does the same",
+        lambda d: d.plan.rule_line is not None and is_writable(d),
+        "loomfolio.project.edits.accept_rule",
+        "loomfolio check PROJECT",
+    ),
+    Action(
         "tick",
         "Work",
         "Tick",

@@ -141,6 +141,16 @@ class DoubtLine:
         """Whether nobody has accepted it."""
         return self.finding.accepted is None
 
+    @property
+    def kind(self) -> str:
+        """What kind of finding it is."""
+        return self.finding.kind
+
+    @property
+    def tip(self) -> str:
+        """The whole sentence."""
+        return self.finding.sentence
+
 
 @dataclass(frozen=True, slots=True)
 class GapLine:

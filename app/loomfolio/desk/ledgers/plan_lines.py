@@ -18,6 +18,7 @@ from loomfolio.retrofit import (
     PlannedLead,
     PlannedPart,
     PlannedStep,
+    RuleFinding,
     Span,
 )
 
@@ -175,6 +176,51 @@ class ProofLine:
     def is_open(self) -> bool:
         """Whether it is not passed yet."""
         return self.outcome != "pass"
+
+
+@dataclass(frozen=True, slots=True)
+class RuleLine:
+    """Something that a rule found in the job or its plan."""
+
+    finding: RuleFinding
+    sheet: str
+
+    @property
+    def key(self) -> Hashable:
+        """What this line is about."""
+        return self.finding.key
+
+    @property
+    def in_scope(self) -> bool:
+        """Whether it is about the job."""
+        return self.finding.in_scope
+
+    @property
+    def is_open(self) -> bool:
+        """Whether nobody has let it stand."""
+        return self.finding.is_open
+
+    @property
+    def kind(self) -> str:
+        """Which rule it breaks."""
+        return self.finding.title
+
+    @property
+    def tip(self) -> str:
+        """The sentence, why the rule asks for it, and by whom."""
+        found = self.finding
+        return f"{found.sentence}\n{found.reason}\nSource: {found.source}"
+
+
+def rule_lines(state: Derived, planned: Planned | None) -> tuple[RuleLine, ...]:
+    """Return a line for each finding of a rule, open ones first."""
+    if planned is None:
+        return ()
+    titles = {sheet.id: sheet.title for sheet in state.project.sheets}
+    lines = [
+        RuleLine(one, titles.get(one.place.sheet, "") if one.place else "") for one in planned.rules
+    ]
+    return tuple(sorted(lines, key=lambda line: (not line.in_scope, not line.is_open)))
 
 
 def work_lines(state: Derived, planned: Planned | None) -> tuple[WorkLine, ...]:

@@ -7,6 +7,7 @@ from typing import Any, Protocol, get_args
 
 from loomfolio.desk.ledgers.columns import Column, Mark
 from loomfolio.desk.ledgers.lines import DoubtLine, GapLine, LeadLine, NetLine, PinLine, SheetLine
+from loomfolio.desk.ledgers.plan_lines import RuleLine
 from loomfolio.desk.ledgers.plan_tables import BENCH_COLUMNS, PROOF_COLUMNS, WORK_COLUMNS
 from loomfolio.desk.stages import StageId
 from loomfolio.project import SheetKind, natural_order
@@ -205,13 +206,13 @@ _LEAD_COLUMNS: tuple[Column[LeadLine], ...] = (
 )
 
 
-def _finding_mark(line: DoubtLine) -> Mark:
+def _finding_mark(line: DoubtLine | RuleLine) -> Mark:
     if not line.is_open:
         return _DONE
     return _STOP if line.finding.severity == "stop" else _OPEN
 
 
-_DOUBT_COLUMNS: tuple[Column[DoubtLine], ...] = (
+_DOUBT_COLUMNS: tuple[Column[DoubtLine | RuleLine], ...] = (
     Column(
         "sentence",
         "What",
@@ -219,9 +220,10 @@ _DOUBT_COLUMNS: tuple[Column[DoubtLine], ...] = (
         width_px=436,
         is_wrapped=True,
         mark=_finding_mark,
+        tip=lambda line: line.tip,
         is_faint=lambda line: not line.is_open,
     ),
-    Column("kind", "Kind", lambda line: line.finding.kind, width_px=168),
+    Column("kind", "Kind", lambda line: line.kind, width_px=168, is_wrapped=True),
     Column("sheet", "Sheet", lambda line: line.sheet, width_px=140),
     Column("accepted", "Accepted because", lambda line: line.finding.accepted or "", width_px=180),
 )
