@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
+from pypdf import PdfWriter
 
 from loomfolio.basics import (
     FileUnreadableError,
@@ -308,3 +309,17 @@ def test_row_of_sheets_stays_within_its_width(sizes_mm):
         )
     assert all(box_mm(sheet)[2] <= TABLE_ROW_MM for sheet in sheets)
     assert all(lie_apart(one, other) for one, other in combinations(sheets, 2))
+
+
+def test_other_pages_of_a_file_come_in_where_one_is_too_large(folder, tmp_path):
+    path = tmp_path / "manual.pdf"
+    writer = PdfWriter()
+    for side_pt in (300, 14_400, 300):  # 14,400 pt are 60,000 px at 300 dpi, and a few more
+        writer.add_blank_page(side_pt, side_pt + 20)
+    writer.write(path)
+    left_out: list[FileUnreadableError] = []
+    project, ids = bring_in(folder, folder.project, path, left_out=left_out.append)
+    assert [project.sheet(sheet_id).page for sheet_id in ids] == [1, 3]
+    assert [type(fault) for fault in left_out] == [LimitExceededError]
+    with pytest.raises(LimitExceededError):
+        bring_in(folder, folder.project, path)

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
@@ -30,6 +31,7 @@ FACING_DEG = 30.0
 MEETS_PX = 0.5
 AT_BODY_PX = 3.0
 """A dash this near to a marked body was cut by it or ends at it (0.25 mm)."""
+STANDING_SHARE = 0.4
 ARC_TURN_DEG = 120.0
 EVEN = 0.15
 """Share by which the lengths of a row's dashes, and of its gaps, may differ."""
@@ -61,9 +63,26 @@ def joined_dashes(
     for members in by_look.values():
         if len(members) >= LEAST_DASHES:
             rows += _rows([lines[k] for k in members], members, bodies, settings)
+    if rows:
+        tree = shapely.STRtree([shapely.linestrings(line.points) for line in lines])
+        rows = [row for row in rows if not _is_lettering(row, lines, tree)]
     used = {k for row in rows for k, _ in row.tips}
     made = [_as_one(row, lines) for row in rows]
     return [line for k, line in enumerate(lines) if k not in used] + made
+
+
+def _is_lettering(row: _Row, lines: Sequence[Line], tree: shapely.STRtree) -> bool:
+    """Tell the bars of letters in a row, which stand on other strokes, from dashes, which stand free."""
+    inner = row.tips if row.is_ring else row.tips[1:-1]
+    own = {k for k, _ in row.tips}
+    if not inner:
+        return False
+    tips = shapely.points([lines[k].points[end] for k, _ in inner for end in (0, -1)])
+    touching, touched = tree.query(tips, predicate="dwithin", distance=1.0)
+    standing = {
+        tip // 2 for tip, k in zip(touching.tolist(), touched.tolist(), strict=True) if k not in own
+    }
+    return len(standing) > STANDING_SHARE * len(inner)
 
 
 def _is_arc(line: Line) -> bool:
