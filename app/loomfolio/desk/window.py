@@ -20,6 +20,7 @@ from loomfolio.desk.choosing import Choosing
 from loomfolio.desk.comparing import Comparing, TwoFits
 from loomfolio.desk.doubt_card import DoubtCard
 from loomfolio.desk.doubts import Doubts
+from loomfolio.desk.electric_desk import ElectricDesk
 from loomfolio.desk.empty_state import EmptyState
 from loomfolio.desk.files import Files
 from loomfolio.desk.finder_entries import Entry, entries_of
@@ -119,6 +120,7 @@ class DeskWindow(QMainWindow):
             vehicle=self.vehicle,
             own=self.own,
             plan=self.plan,
+            electric=self.electric,
             window=WindowActs(self, self.frame, self.table, self.choosing, self._show_done),
         )
         self.book = ActionBook(self.desk, self, steps.attempt)
@@ -136,6 +138,9 @@ class DeskWindow(QMainWindow):
             workbench, steps, self.work, self.planner, self.frame.ledger, self.tell, self
         )
         self.frame.ledger.line_opened.connect(self.plan.open)
+        self.electric = ElectricDesk(
+            workbench, steps, self.choosing, self.ways.follow, self.tell, self
+        )
         self.legend = FitsLegend(theme, self.table)
         self.comparing = Comparing(workbench, self._show_two_fits)
         self.vehicle = VehicleDesk(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from loomfolio.desk.doubts import Doubts
+from loomfolio.desk.electric_desk import ElectricDesk
 from loomfolio.desk.files import Files
 from loomfolio.desk.gap_desk import GapDesk
 from loomfolio.desk.job_desk import JobDesk
@@ -81,6 +82,7 @@ class Desk:
     vehicle: VehicleDesk
     own: OwnSheets
     plan: PlanDesk
+    electric: ElectricDesk
     window: WindowActions
 
 

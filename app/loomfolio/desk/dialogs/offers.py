@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QLabel, QLineEdit, QListWidget, QListWi
 
 from loomfolio.basics import EditError
 from loomfolio.desk.dialogs.form import FormDialog, fields_of
+from loomfolio.desk.dialogs.numbers import number_of
 from loomfolio.desk.gestures import Step
 from loomfolio.project import Project, edits
 from loomfolio.retrofit import Gap, Offer
@@ -120,20 +121,9 @@ class OffersDialog(FormDialog):
             offer=offer.key,
             kind=offer.kind,
             size=self.wire_size.text().strip(),
-            length_m=_number(self.length_m.text(), "length"),
+            length_m=number_of(self.length_m.text(), "length"),
             is_measured_on_vehicle=self.is_measured.isChecked(),
-            distance_mm=_number(self.distance_mm.text(), "distance"),
+            distance_mm=number_of(self.distance_mm.text(), "distance"),
             in_spite_of=reason,
         )
         return Step(f"Close by: {offer.title}", made.project)
-
-
-def _number(text: str, what: str) -> float | None:
-    """A number as a person types it, with a comma or a point; None for an empty field."""
-    words = text.strip().replace(",", ".")
-    if not words:
-        return None
-    try:
-        return float(words)
-    except ValueError:
-        raise EditError(f"The {what} {text!r} is no number; write it like 0.85.") from None
