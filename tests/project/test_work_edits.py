@@ -73,6 +73,17 @@ def test_effort_of_one_kind_of_work_stands_once():
     assert edits.withdraw_effort(p, row).effort_rows == ()
 
 
+def test_a_housing_says_which_leads_its_terminals_take_and_goes_with_its_part():
+    half = HalfKey(part=PART, connector="C1")
+    p, first = edits.note_terminal(P, half=half, name="MCP 2.8", greatest_area_mm2=2.5)
+    p, again = edits.note_terminal(p, half=half, name="MCP 2.8", greatest_area_mm2=1.0)
+    p, own = edits.note_terminal(p, half=half, pins=("1",), name="MCP 6.3", current_a=30)
+    assert first == again != own
+    assert [(one.pins, one.greatest_area_mm2) for one in p.terminals] == [((), 1.0), (("1",), None)]
+    assert edits.remove_terminals(p, [own]).terminals[0].id == first
+    assert edits.remove_part(p, PART).terminals == ()
+
+
 @pytest.mark.parametrize(
     ("edit", "said"),
     [

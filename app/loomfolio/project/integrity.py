@@ -63,7 +63,7 @@ from loomfolio.project.specimens import (
     PositionEntry,
     Specimen,
 )
-from loomfolio.project.work import Outline, Placement, WorkStep, Zone, ZoneWay
+from loomfolio.project.work import HousingTerminal, Outline, Placement, WorkStep, Zone, ZoneWay
 
 
 class Need(NamedTuple):
@@ -135,6 +135,7 @@ _SPEAKERS: Mapping[ListName, tuple[ListName, ...]] = {
         "electric_notes",
         "states",
         "placements",
+        "terminals",
     ),
     "references": ("parts",),
     "harnesses": ("leads", "specimens"),
@@ -410,6 +411,11 @@ def _(way: ZoneWay) -> Iterator[Need]:
 def _(placement: Placement) -> Iterator[Need]:
     yield Need("part", placement.part)
     yield Need("zone", placement.zone)
+
+
+@needs.register
+def _(terminal: HousingTerminal) -> Iterator[Need]:
+    yield Need("part", terminal.half.part)
 
 
 @needs.register

@@ -40,6 +40,7 @@ from loomfolio.project.specimens import (
 )
 from loomfolio.project.work import (
     EffortRow,
+    HousingTerminal,
     Operation,
     Placement,
     StepOrder,
@@ -337,6 +338,7 @@ class Project(Record):
     work_steps: tuple[WorkStep, ...] = ()
     step_orders: tuple[StepOrder, ...] = ()
     effort_rows: tuple[EffortRow, ...] = ()
+    terminals: tuple[HousingTerminal, ...] = ()
 
     def sheet(self, sheet_id: str) -> Sheet:
         """Return the sheet with this id; `KeyError` if there is none."""

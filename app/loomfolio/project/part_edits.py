@@ -71,7 +71,13 @@ def remove_part(project: Project, part_id: str) -> Project:
     project = _thin_groups(project, part_id)
     project = put_in(project, "harnesses", [_thinned(h, part_id) for h in project.harnesses])
     project = put_in(project, "states", [_without_part(s, part_id) for s in project.states])
-    speakers: tuple[ListName, ...] = ("survey", "matches", "electric_notes", "placements")
+    speakers: tuple[ListName, ...] = (
+        "survey",
+        "matches",
+        "electric_notes",
+        "placements",
+        "terminals",
+    )
     for name in speakers:
         gone = [
             record.id

@@ -64,6 +64,7 @@ from loomfolio.project.specimens import (
 )
 from loomfolio.project.work import (
     EffortRow,
+    HousingTerminal,
     Operation,
     Placement,
     StepOrder,
@@ -111,6 +112,7 @@ AnyRecord: TypeAlias = (
     | WorkStep
     | StepOrder
     | EffortRow
+    | HousingTerminal
 )
 """A record with an id of its own."""
 
@@ -146,6 +148,7 @@ ListName = Literal[
     "work_steps",
     "step_orders",
     "effort_rows",
+    "terminals",
 ]
 LIST_NAMES: tuple[ListName, ...] = get_args(ListName)
 
@@ -194,6 +197,7 @@ RECORD_LISTS: Mapping[ListName, RecordList] = {
     "work_steps": RecordList("work step", TypeAdapter(WorkStep)),
     "step_orders": RecordList("step order", TypeAdapter(StepOrder)),
     "effort_rows": RecordList("effort", TypeAdapter(EffortRow)),
+    "terminals": RecordList("terminal", TypeAdapter(HousingTerminal)),
 }
 
 

@@ -123,8 +123,28 @@ class Operation(Record):
     distance_mm: float | None = Field(default=None, gt=0)
     fuse_distance_mm: float | None = Field(default=None, ge=0)
     """From a pick-up to the fuse of the new lead."""
+    fuse_a: float | None = Field(default=None, gt=0)
+    """The rating of a regular blade fuse that the new lead gets for itself, in line."""
     in_spite_of: str = ""
     note: str = ""
+    known: Known = Known()
+
+
+class HousingTerminal(Record):
+    """The terminal and seal that go into a housing: which leads they take. None is not known.
+
+    `pins` are the cavities that it is for; empty means all of them.
+    """
+
+    id: RecordId
+    half: HalfKey
+    pins: tuple[Annotated[str, Field(min_length=1, max_length=40)], ...] = ()
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    least_area_mm2: float | None = Field(default=None, gt=0)
+    greatest_area_mm2: float | None = Field(default=None, gt=0)
+    least_outside_mm: float | None = Field(default=None, gt=0)
+    greatest_outside_mm: float | None = Field(default=None, gt=0)
+    current_a: float | None = Field(default=None, gt=0)
     known: Known = Known()
 
 

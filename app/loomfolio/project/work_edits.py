@@ -16,6 +16,7 @@ from loomfolio.project.models import Project
 from loomfolio.project.record_lists import AnyRecord, ListName
 from loomfolio.project.work import (
     EffortRow,
+    HousingTerminal,
     Operation,
     OperationKind,
     Outline,
@@ -124,6 +125,7 @@ class OperationFields(TypedDict):
     is_measured_on_vehicle: NotRequired[bool]
     distance_mm: NotRequired[float | None]
     fuse_distance_mm: NotRequired[float | None]
+    fuse_a: NotRequired[float | None]
     in_spite_of: NotRequired[str]
     note: NotRequired[str]
     known: NotRequired[Known]
@@ -149,6 +151,33 @@ def change_operation(project: Project, operation: Operation) -> Project:
 def withdraw_operations(project: Project, ids: Collection[str]) -> Project:
     """Return the document in which nothing is chosen any more for some gaps."""
     return take_out(project, "operations", ids)
+
+
+class TerminalFields(TypedDict):
+    """What `note_terminal` takes."""
+
+    half: Required[HalfKey]
+    name: Required[str]
+    pins: NotRequired[tuple[str, ...]]
+    least_area_mm2: NotRequired[float | None]
+    greatest_area_mm2: NotRequired[float | None]
+    least_outside_mm: NotRequired[float | None]
+    greatest_outside_mm: NotRequired[float | None]
+    current_a: NotRequired[float | None]
+    known: NotRequired[Known]
+
+
+def note_terminal(project: Project, **fields: Unpack[TerminalFields]) -> Added:
+    """Return the document with the terminal of a housing, or of some of its cavities; noting it again changes it."""
+    for old in project.terminals:
+        if (old.half, old.pins) == (fields["half"], fields.get("pins", ())):
+            return _told_anew(project, "terminals", old, fields)
+    return add(project, "terminals", HousingTerminal, fields)
+
+
+def remove_terminals(project: Project, ids: Collection[str]) -> Project:
+    """Return the document in which it is not said which terminals some housings take."""
+    return take_out(project, "terminals", ids)
 
 
 # ----------------------------------------------------------------------------------- steps, effort
