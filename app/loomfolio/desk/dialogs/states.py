@@ -97,6 +97,7 @@ class StatesDialog(FormDialog):
         self.table.horizontalHeader().hide()
         self.table.verticalHeader().hide()
         self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.table.setColumnWidth(1, 140)
         self.settings: list[QComboBox] = []
         for row, (words, _) in enumerate(self._ways):
             name = QTableWidgetItem(words)

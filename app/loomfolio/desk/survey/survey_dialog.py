@@ -267,8 +267,9 @@ class SurveyDialog(QDialog):
             self.refresh()
             if goes_on:
                 self._go_on()
-        elif faults:
-            self.fault.setText(faults[0])
+        else:  # what the folder refuses is told on the window behind
+            unsaid = "This was not stored; the window behind says why."
+            self.fault.setText(next(iter(faults), unsaid))
             self.fault.show()
 
     def _store_face(self) -> None:

@@ -128,19 +128,7 @@ class Judged:
     @cached_property
     def leads(self) -> tuple[TargetLead, ...]:
         """The leads of the target."""
-        return tuple(self._leads())
-
-    def _leads(self) -> Iterator[TargetLead]:
-        new = {
-            ends
-            for gap in (self.job.gaps if self.job is not None else ())
-            if gap.closed_by is None or gap.closed_by.by != "survey"
-            for ends in gap.mend.joined
-        }
-        for ends, lead in self.equipment.leads.items():
-            nets = [self.netlist.net_by_pin[p] for p in lead.pins if p in self.netlist.net_by_pin]
-            if nets:
-                yield TargetLead(ends, lead, nets[0], ends in new)
+        return tuple(_target_leads(self))
 
     @cached_property
     def new_leads(self) -> tuple[TargetLead, ...]:
@@ -224,3 +212,18 @@ class Judged:
             for fault in live_table(self.project, self.netlist, state).faults
             if (state.name, fault.key) not in before
         )
+
+
+def _target_leads(judged: Judged) -> Iterator[TargetLead]:
+    """The leads of the target, each with whether a gap asks for it."""
+    new = {
+        ends
+        for gap in (judged.job.gaps if judged.job is not None else ())
+        if gap.closed_by is None or gap.closed_by.by != "survey"
+        for ends in gap.mend.joined
+    }
+    by_pin = judged.netlist.net_by_pin
+    for ends, lead in judged.equipment.leads.items():
+        nets = [by_pin[pin] for pin in lead.pins if pin in by_pin]
+        if nets:
+            yield TargetLead(ends, lead, nets[0], ends in new)
