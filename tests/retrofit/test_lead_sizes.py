@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -198,3 +199,69 @@ def test_a_fuse_is_rated_by_its_loads_where_nothing_is_noted_and_coloured_by_the
     assert fuse.rating.startswith("10 A")
     assert fuse.colour == "red"
     assert any("note its rating" in note for note in fuse.notes)
+
+
+def test_a_fuse_of_its_own_protects_a_thin_lead_where_the_feeder_would_not():
+    shop = make_trailer(fuse_a=30, size="0.5 mm²")
+    assert "110 % of the fuse for ever" in stops(shop.plan())
+    (operation,) = shop.project.operations
+    own = operation.model_copy(update={"fuse_a": 5.0, "fuse_distance_mm": 120.0})
+    shop.project = edits.change_operation(shop.project, own)
+    plan = shop.plan()
+    assert stops(plan) == []
+    assert lead_of(plan).fuse_text == "its own, 5 A"
+    (fuse,) = plan.parts
+    assert (fuse.what, fuse.rating) == (
+        "fuse in a holder in line, 120 mm from the pick-up",
+        "5 A, regular blade (medium)",
+    )
+
+
+@pytest.mark.parametrize(("feeder_a", "is_stopped"), [(5, False), (30, True)])
+def test_a_fuse_of_its_own_may_lie_further_off_only_where_the_feeders_rating_holds(
+    feeder_a, is_stopped
+):
+    """Source: 33 CFR 183.455 and ABYC E-11, 7 in (178 mm), rounded; from memory."""
+    shop = make_trailer(fuse_a=feeder_a, size="0.75 mm²")
+    (operation,) = shop.project.operations
+    own = operation.model_copy(update={"fuse_a": 3.0, "fuse_distance_mm": 600.0})
+    shop.project = edits.change_operation(shop.project, own)
+    plan = shop.plan()
+    assert ("fuse of the pick-up" in stops(plan)) == is_stopped
+    assert lead_of(plan).released != is_stopped
+
+
+@pytest.mark.parametrize(
+    ("limits", "title"),
+    [
+        pytest.param({"greatest_area_mm2": 0.35}, "greatest area of MCP at X9:4", id="thick"),
+        pytest.param({"greatest_outside_mm": 1.2}, "greatest diameter of MCP at X9:4", id="seal"),
+        pytest.param({"current_a": 0.5}, "current of MCP at X9:4", id="current"),
+        pytest.param({"least_area_mm2": 1.5}, "least area of MCP at X9:4", id="thin"),
+    ],
+)
+def test_what_terminal_and_seal_take_is_held_against_the_lead(limits, title):
+    shop = make_trailer(fuse_a=5, size="0.5 mm²")
+    half = shop.pin("X9:4").half_key
+    shop.project = edits.note_terminal(shop.project, half=half, name="MCP", **limits).project
+    assert stops(shop.plan()) == [title]
+
+
+def test_the_terminal_of_a_cavity_comes_before_that_of_its_housing():
+    shop = make_trailer(fuse_a=5, size="0.5 mm²")
+    half = shop.pin("X9:4").half_key
+    p = edits.note_terminal(shop.project, half=half, name="small", greatest_area_mm2=0.2).project
+    p = edits.note_terminal(p, half=half, pins=("4",), name="big", greatest_area_mm2=2.5).project
+    shop.project = p
+    assert stops(shop.plan()) == []
+
+
+def test_a_relay_says_what_its_coil_draws_where_its_ohms_are_noted():
+    """Source: relays.csv, 85 ohm at 12 V draw 141 mA."""
+    shop = make_two_lamps()
+    shop.part("K5", "relay", new=True, ways=(("passes", "30", "87"), ("loads", "85", "86")))
+    ends = (shop.pin("K5:85"), shop.pin("K5:86"))
+    shop.project = edits.note_resistance(shop.project, ends=ends, ohm=85).project
+    shop.choose("The relay K5", "fit part")
+    (relay,) = shop.plan().parts
+    assert relay.figure.value == pytest.approx(0.141, abs=0.0005)

@@ -39,3 +39,12 @@ def is_allowed(one: Chosen) -> bool:
     if not one.offer.forbidden:
         return True
     return bool(one.offer.treatment and one.operation.in_spite_of.strip())
+
+
+def is_in_spite_of_bounds(one: Chosen) -> bool:
+    """Has the person taken a lead in spite of a bound that it fails?
+
+    What is stated as the treatment of a refused offer is spent on that: it excuses no bound.
+    """
+    is_refused = one.offer is not None and bool(one.offer.forbidden)
+    return bool(one.operation.in_spite_of.strip()) and not is_refused

@@ -56,6 +56,7 @@ class Feeds:
             note.part: note for note in notes if isinstance(note, FuseNote)
         }
         self._sources: dict[Node, frozenset[Node]] = {}
+        self._carried: dict[Ends, tuple[Carried, ...]] = {}
         self._grounded: dict[Node, tuple[Stretch, ...] | None] = {}
         self._ways: dict[Node, tuple[Stretch, ...] | None] = {}
         self.loads: tuple[LoadNote, ...] = tuple(n for n in notes if isinstance(n, LoadNote))
@@ -140,6 +141,11 @@ class Feeds:
 
     def carried(self, lead: Ends) -> tuple[Carried, ...]:
         """Return the loads that a lead carries, out or back; none where none is noted behind it."""
+        if lead not in self._carried:
+            self._carried[lead] = self._found_carried(lead)
+        return self._carried[lead]
+
+    def _found_carried(self, lead: Ends) -> tuple[Carried, ...]:
         found: list[Carried] = []
         for note in self.loads:
             pin = self._side.node(note.pin)

@@ -31,6 +31,15 @@ class LeadFeeds:
         self._situation, self._feeds = situation, feeds
         self._tables = situation.tables
 
+    def own_fuse(self, rating_a: float, fed: FeedOfLead) -> FeedOfLead:
+        """Return the same with a fuse of the lead's own instead of the feeder's."""
+        text = f"its own, {rating_a:g} A"
+        try:
+            fuse = find_fuse(self._tables, "C", rating_a)
+        except NameNotFoundError as error:
+            return FeedOfLead(fed.supply, None, text, (str(error),))
+        return FeedOfLead(fed.supply, fuse, text, ())
+
     def before(self, lead: Ends, carried: Sequence[Carried]) -> FeedOfLead:
         """Return what stands before a lead of the target that carries some loads."""
         out = [one.note for one in carried if not one.is_return]

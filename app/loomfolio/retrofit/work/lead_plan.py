@@ -13,7 +13,7 @@ from loomfolio.electrics import Figure, given
 from loomfolio.project import LeadColour, PinKey
 from loomfolio.retrofit.gap_writer import ends_key, node_key
 from loomfolio.retrofit.records import Ends, Node
-from loomfolio.retrofit.work.chosen import Chosen, is_allowed
+from loomfolio.retrofit.work.chosen import Chosen, is_allowed, is_in_spite_of_bounds
 from loomfolio.retrofit.work.lead_sizes import LeadSizes, SizedLead
 from loomfolio.retrofit.work.practice import practice
 from loomfolio.retrofit.work.records import LeadEnd, NewEnd, NewLead, PlannedLead
@@ -158,6 +158,11 @@ class LeadPlan:
             length_m=one.length_m,
             around=around,
             loaded_in_bundle=self._loaded[lead_key(one.lead)],
+            pins=[
+                end.node
+                for end in one.lead.ends
+                if isinstance(end.node, PinKey) and end.joint is None and end.via == "cavity"
+            ],
         )
 
     def _gaps_of(self, one: Laid) -> tuple[str, ...]:
@@ -173,7 +178,7 @@ class LeadPlan:
         open_words = [word for key in self._gaps_of(one) for word in gaps[key].decides]
         if not is_allowed(one.chosen) and one.chosen.offer is not None:
             open_words.append(f"It must not be: {one.chosen.offer.forbidden}")
-        if not one.chosen.operation.in_spite_of.strip() and not one.lead.is_bought:
+        if not is_in_spite_of_bounds(one.chosen) and not one.lead.is_bought:
             open_words.extend(sized.faults)
         return open_words
 
@@ -181,6 +186,9 @@ class LeadPlan:
         found: list[str] = []
         if around.is_wet is None and not one.lead.is_bought:
             found.append("It is not said whether its zones are wet: its ends are sealed")
+        operation = one.chosen.operation
+        if operation.fuse_a is not None and operation.fuse_distance_mm is None:
+            found.append("It is not said how far its own fuse lies from the pick-up")
         if self._colour(one) is None and not one.lead.is_bought:
             found.append("Its colour is free: take one that no other lead in its housings has")
         return found

@@ -8,7 +8,8 @@ noted to reckon with, the documents' size or the mechanical minimum stands, and 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from loomfolio.basics import NameNotFoundError, UsageError
 from loomfolio.electrics import (
@@ -24,15 +25,19 @@ from loomfolio.electrics import (
     LikeLead,
     SeriesName,
     Sizing,
+    TerminalLimits,
     drop_limit,
     find_conductor,
     find_insulation,
+    given,
     mechanical_minimum,
+    protects,
     series,
     size_lead,
+    standard_tables,
     steady_current,
 )
-from loomfolio.project import Operation
+from loomfolio.project import Operation, PinKey
 from loomfolio.retrofit.records import Ends
 from loomfolio.retrofit.work.feeds import Carried, Feeds, load_figure
 from loomfolio.retrofit.work.lead_feed import FeedOfLead, LeadFeeds
@@ -89,23 +94,59 @@ class LeadSizes:
         length_m: Figure | None,
         around: Surroundings,
         loaded_in_bundle: int,
+        pins: Sequence[PinKey] = (),
     ) -> SizedLead:
-        """Return the size of the lead that does the work of a lead of the target."""
+        """Return the size of the lead that does the work of a lead of the target; `pins` are its cavities."""
         carried = self.carried(lead)
         insulation, said = self._insulation(operation, around)
-        feed = self._lead_feeds.before(lead, carried)
+        feeder = self._lead_feeds.before(lead, carried)
+        feed = feeder
+        if operation.fuse_a is not None:
+            feed = self._lead_feeds.own_fuse(operation.fuse_a, feeder)
+        terminals = self._terminals(pins)
         load = load_figure(carried, self._load_texts(carried))
         asked, missing = self._asked(operation, lead)
         doubts = [*said, *feed.doubts, *missing]
         if length_m is None or not (carried or feed.fuse is not None):
             doubts += self._why_not(length_m, carried)
-            return self._unreckoned(operation, asked, insulation, load, feed, around, doubts)
+            sized = self._unreckoned(operation, asked, insulation, load, feed, around, doubts)
+            return _with_bounds(sized, (*_area_bounds(sized, terminals), *_distance(operation)))
         demand = self._demand(load, feed, length_m, carried, insulation, around, loaded_in_bundle)
         if isinstance(demand, str):
-            return self._unreckoned(
-                operation, asked, insulation, load, feed, around, [*doubts, demand]
+            doubts.append(demand)
+            sized = self._unreckoned(operation, asked, insulation, load, feed, around, doubts)
+            return _with_bounds(sized, (*_area_bounds(sized, terminals), *_distance(operation)))
+        demand = replace(demand, terminals=terminals)
+        sized = self._reckoned(operation, asked, demand, load, feed, doubts)
+        if self._feeder_holds(sized, demand, feeder):
+            return sized
+        return _with_bounds(sized, _distance(operation))
+
+    def _feeder_holds(self, sized: SizedLead, demand: LeadDemand, feeder: FeedOfLead) -> bool:
+        """Does the feeder's own fuse protect the lead, however far its own one lies?"""
+        if feeder.fuse is None or sized.conductor is None:
+            return False
+        run = demand.run(sized.conductor)
+        return protects(run, feeder.fuse, demand.feed, self._tables).is_protected
+
+    def _terminals(self, pins: Sequence[PinKey]) -> tuple[TerminalLimits, ...]:
+        """What is noted of the terminals that go into some cavities: of the cavity itself before its housing."""
+        found: list[TerminalLimits] = []
+        for pin in pins:
+            own = [one for one in self._situation.project.terminals if one.half == pin.half_key]
+            fitting = [one for one in own if pin.pin in one.pins] or [o for o in own if not o.pins]
+            found.extend(
+                TerminalLimits(
+                    name=f"{one.name} at {self._situation.text(pin)}",
+                    least_area_mm2=one.least_area_mm2,
+                    greatest_area_mm2=one.greatest_area_mm2,
+                    least_outside_mm=one.least_outside_mm,
+                    greatest_outside_mm=one.greatest_outside_mm,
+                    current_a=one.current_a,
+                )
+                for one in fitting[:1]
             )
-        return self._reckoned(operation, asked, demand, load, feed, doubts)
+        return tuple(found)
 
     def as_bought(self, lead: Ends) -> SizedLead:
         """Return the size of a lead that comes with its assembly or from a donor: what the documents show."""
@@ -265,10 +306,9 @@ class LeadSizes:
         feed: FeedOfLead,
         doubts: list[str],
     ) -> SizedLead:
-        own = size_lead(demand, [asked], self._tables) if asked is not None else None
-        found = size_lead(demand, series(self._tables, "vehicle"), self._tables)
+        own = _sizing(demand, asked) if asked is not None else None
         is_own = own is not None and (own.chosen is not None or bool(operation.size))
-        sizing = own if own is not None and is_own else found
+        sizing = own if own is not None and is_own else _sizing(demand, None)
         conductor = sizing.tried if is_own else sizing.chosen
         faults = [f"{sizing.tried.label}: {bound}" for bound in sizing.failures]
         if own is not None and not is_own:
@@ -324,3 +364,43 @@ class LeadSizes:
             doubts=tuple(doubts),
             faults=() if bound.is_met else (f"{conductor.label}: {bound}",),
         )
+
+
+@lru_cache(maxsize=1024)
+def _sizing(demand: LeadDemand, asked: Conductor | None) -> Sizing:
+    """Size a lead with the size asked for, or with the vehicle series; an edit elsewhere reckons nothing anew."""
+    tables = standard_tables()
+    known = series(tables, "vehicle") if asked is None else (asked,)
+    return size_lead(demand, known, tables)
+
+
+def _distance(operation: Operation) -> tuple[Bound, ...]:
+    """How far the lead's own fuse may lie from where the net is picked up, where that is said."""
+    if operation.fuse_distance_mm is None:
+        return ()
+    own = given("distance from the pick-up to its fuse", operation.fuse_distance_mm, "mm")
+    greatest = practice("greatest distance from a pick-up to its fuse")
+    return (Bound("fuse of the pick-up", own, greatest, "at most"),)
+
+
+def _area_bounds(sized: SizedLead, terminals: Sequence[TerminalLimits]) -> tuple[Bound, ...]:
+    """What terminals take, of a lead of which the rest is not reckoned."""
+    if sized.conductor is None:
+        return ()
+    label, source = sized.conductor.label, sized.conductor.source
+    area = Figure(f"area of {label}", sized.conductor.area_mm2, "mm²", source=source)
+    bounds: list[Bound] = []
+    for one in terminals:
+        if one.greatest_area_mm2 is not None:
+            title = f"greatest area of {one.name}"
+            limit = given(title, one.greatest_area_mm2, "mm²")
+            bounds.append(Bound(title, area, limit, "at most"))
+        if one.least_area_mm2 is not None:
+            title = f"least area of {one.name}"
+            bounds.append(Bound(title, area, given(title, one.least_area_mm2, "mm²"), "at least"))
+    return tuple(bounds)
+
+
+def _with_bounds(sized: SizedLead, bounds: Sequence[Bound]) -> SizedLead:
+    faults = [f"{sized.size}: {bound}" for bound in bounds if not bound.is_met]
+    return replace(sized, bounds=(*sized.bounds, *bounds), faults=(*sized.faults, *faults))

@@ -6,7 +6,7 @@ two layouts of a mini relay 30 and 86 lie in each other's place, and the wrong o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from loomfolio.basics import NameNotFoundError, UsageError
@@ -16,6 +16,7 @@ from loomfolio.electrics import (
     Figure,
     Layout,
     Load,
+    coil_current,
     coil_plus_terminal,
     contact_bounds,
     contacts_met,
@@ -23,7 +24,7 @@ from loomfolio.electrics import (
     fits_socket,
     fuse_for_load,
 )
-from loomfolio.project import LoadNote, OperationKind, RelayNote
+from loomfolio.project import LoadNote, OperationKind, PinKey, RelayNote, ResistanceNote
 from loomfolio.retrofit.work.chosen import Chosen
 from loomfolio.retrofit.work.feeds import Feeds
 from loomfolio.retrofit.work.practice import practice
@@ -69,7 +70,30 @@ class PartPlan:
             old = found.get(planned.key)
             if old is None or one.offer.kind == "fit terminal":
                 found[planned.key] = planned
+        found.update({fuse.key: fuse for fuse in self._own_fuses()})
         return tuple(found[key] for key in sorted(found))
+
+    def _own_fuses(self) -> Iterator[PlannedPart]:
+        """The fuses that new leads get for themselves, each with a holder in line."""
+        for one in self._chosen:
+            rating_a = one.operation.fuse_a
+            if rating_a is None or one.offer is None:
+                continue
+            distance = one.operation.fuse_distance_mm
+            where = "" if distance is None else f", {distance:g} mm from the pick-up"
+            try:
+                fuse = find_fuse(self._situation.tables, "C", rating_a)
+                rating, colour = f"{rating_a:g} A, {fuse.size_name}", fuse.colour
+            except NameNotFoundError:
+                rating, colour = f"{rating_a:g} A", ""
+            yield PlannedPart(
+                key=f"part: own fuse of {one.gap.key}",
+                gaps=(one.gap.key,),
+                part=None,
+                what=f"fuse in a holder in line{where}",
+                rating=rating,
+                colour=colour,
+            )
 
     def _planned(self, one: Chosen) -> PlannedPart:
         situation, part, kind = self._situation, one.gap.part, one.operation.kind
@@ -158,7 +182,30 @@ class PartPlan:
                 )
             except UsageError as error:
                 return _Rated(notes=(str(error),))
-        return _Rated("mini relay", bounds=bounds, notes=(*_layout_notes(note), *_coil_notes(note)))
+        coil = self._coil(part)
+        return _Rated(
+            "mini relay",
+            figure=coil,
+            bounds=bounds,
+            notes=(*_layout_notes(note), *_coil_notes(note)),
+        )
+
+    def _coil(self, part: str) -> Figure | None:
+        """What the coil draws, where its ohms and its supply are noted; its driver has to carry it."""
+        coils = {
+            frozenset(PinKey(part=part, **pin.model_dump()) for pin in way.pins)
+            for record in self._situation.project.parts
+            if record.id == part
+            for way in record.ways
+            if way.relation == "loads"
+        }
+        for note in self._situation.project.electric_notes:
+            if isinstance(note, ResistanceNote) and frozenset(note.ends) in coils:
+                supplies = [self._feeds.supply_of(pin) for pin in note.ends]
+                volts = [one.voltage_v for one in supplies if one is not None]
+                usual = practice("supply where none is noted").value
+                return coil_current(note.ohm, max(volts, default=usual))
+        return None
 
     def misfit(self, part: str) -> str:
         """Return why the noted relay does not go into its noted socket; empty where it does or is not noted."""

@@ -19,7 +19,7 @@ from loomfolio.project import Project, edits
 from loomfolio.retrofit.effort import Span
 from loomfolio.retrofit.job import JobGaps
 from loomfolio.retrofit.work.chosen import Chosen, chosen_in, is_allowed
-from loomfolio.retrofit.work.feeds import target_feeds, vehicle_feeds
+from loomfolio.retrofit.work.feeds import target_feeds
 from loomfolio.retrofit.work.joint_plan import JointPlan
 from loomfolio.retrofit.work.lead_plan import LeadPlan
 from loomfolio.retrofit.work.lead_sizes import LeadSizes
@@ -32,7 +32,6 @@ from loomfolio.retrofit.work.plan_findings import (
     findings_of_leads,
     findings_of_openings,
     findings_of_parts,
-    findings_of_pick_ups,
 )
 from loomfolio.retrofit.work.records import (
     Offer,
@@ -66,12 +65,10 @@ def plan_work(project: Project, job: JobGaps) -> WorkPlan:
     parts = part_plan.parts()
     openings = _openings(situation, leads)
     made = made_steps(StepBook(situation, chosen, leads, joints, parts))
-    operations = {one.gap: one for one in project.operations}
     findings = (
         *findings_of_choice(chosen),
-        *findings_of_leads(leads, operations),
+        *findings_of_leads(leads, chosen),
         *findings_of_joints(joints),
-        *findings_of_pick_ups(situation, vehicle_feeds(situation), chosen),
         *findings_of_parts(part_plan, parts),
         *findings_of_openings(openings),
         *made.findings,

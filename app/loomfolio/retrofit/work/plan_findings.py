@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
-from loomfolio.electrics import Bound, given
+from loomfolio.electrics import Bound
 from loomfolio.project import Operation, PinKey
 from loomfolio.retrofit.records import Gap
-from loomfolio.retrofit.work.bans import ban_of_pick_up
-from loomfolio.retrofit.work.chosen import Chosen, is_allowed
-from loomfolio.retrofit.work.feeds import Feeds
+from loomfolio.retrofit.work.chosen import Chosen, is_allowed, is_in_spite_of_bounds
 from loomfolio.retrofit.work.part_plan import PartPlan
 from loomfolio.retrofit.work.practice import practice
 from loomfolio.retrofit.work.records import (
@@ -19,7 +17,6 @@ from loomfolio.retrofit.work.records import (
     PlannedLead,
     PlannedPart,
 )
-from loomfolio.retrofit.work.situation import Situation
 
 
 def findings_of_choice(chosen: Sequence[Chosen]) -> Iterator[PlanFinding]:
@@ -63,14 +60,15 @@ def _in_spite(gap: Gap, operation: Operation, title: str) -> PlanFinding:
 
 
 def findings_of_leads(
-    leads: Sequence[PlannedLead], operations: Mapping[str, Operation]
+    leads: Sequence[PlannedLead], chosen: Sequence[Chosen]
 ) -> Iterator[PlanFinding]:
     """Yield a finding for each bound that a lead fails, each size that is not to be had, each cavity taken twice."""
+    excused = {one.gap.key for one in chosen if is_in_spite_of_bounds(one)}
     for lead in leads:
         if lead.is_bought:
             continue
-        spite = any(operations[gap].in_spite_of.strip() for gap in lead.gaps if gap in operations)
-        for bound in lead.sizing.failures if lead.sizing is not None else ():
+        spite = not excused.isdisjoint(lead.gaps)
+        for bound in (bound for bound in lead.bounds if not bound.is_met):
             yield PlanFinding(
                 key=f"bound: {bound.title}: {lead.key}",
                 severity="look" if spite else "stop",
@@ -114,31 +112,6 @@ def findings_of_joints(joints: Sequence[PlannedJoint]) -> Iterator[PlanFinding]:
                 title="A joint too near to a connector",
                 sentence=f"{joint.sentence}: {bound}",
                 subject=joint.key,
-                bound=bound,
-            )
-
-
-def findings_of_pick_ups(
-    situation: Situation, feeds: Feeds, chosen: Sequence[Chosen]
-) -> Iterator[PlanFinding]:
-    """Yield a finding for each pick-up of a net without a fuse, and for a fuse of its own that lies too far."""
-    greatest = practice("greatest distance from a pick-up to its fuse")
-    for one in chosen:
-        pick_up = None if one.offer is None else one.offer.pick_up
-        if pick_up is None or ban_of_pick_up(situation, feeds, pick_up.node) is None:
-            continue
-        distance = one.operation.fuse_distance_mm
-        if distance is None:
-            continue
-        own = given("distance from the pick-up to its fuse", distance, "mm")
-        bound = Bound("fuse of the pick-up", own, greatest, "at most")
-        if not bound.is_met:
-            yield PlanFinding(
-                key=f"fuse too far: {one.gap.key}",
-                severity="stop",
-                title="The fuse lies too far from the pick-up",
-                sentence=f"{pick_up.where}: {bound}",
-                subject=one.gap.key,
                 bound=bound,
             )
 
