@@ -85,6 +85,10 @@ def test_the_gaps_read_at_the_desk_are_those_of_the_list_by_hand(
     qtbot, open_demo, demo, stations, title
 ):
     window = open_demo(title)
+    counts = {stage: button.count for stage, button in window.frame.rail.buttons.items()}
+    assert all(
+        counts[stage] < 30 for stage in ("sheets", "names", "pins", "leads", "gaps", "doubts")
+    )
     hand = DemoHand(qtbot, window, demo)
     hand.box_what_is_left()
     hand.link_what_is_left(arrow_pairs(demo.SHEETS))

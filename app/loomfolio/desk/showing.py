@@ -153,8 +153,12 @@ class Showing:
 
 
 def count_open(lines: tuple[Any, ...]) -> int:
-    """Return how many lines of the scope stand open."""
-    return sum(1 for line in lines if line.is_open and getattr(line, "in_scope", True))
+    """Return how many lines of the scope stand open and are waited for."""
+    return sum(
+        1
+        for line in lines
+        if line.is_open and getattr(line, "in_scope", True) and getattr(line, "is_asked", True)
+    )
 
 
 def title_of(state: Derived, folder: str, fit: Fit | None) -> str:

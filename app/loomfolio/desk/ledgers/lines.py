@@ -107,6 +107,8 @@ class LeadLine:
     sheets: str
     open_text: str
     in_scope: bool
+    is_asked: bool = True
+    """Does the job wait for it? Not where gaps are known and none of them is at this lead."""
 
     @property
     def key(self) -> Hashable:
@@ -261,6 +263,7 @@ def _pin_line(state: Derived, pin: PinKey, titles: Mapping[str, str]) -> PinLine
 def lead_lines(state: Derived) -> tuple[LeadLine, ...]:
     """Return a line for each lead of the map."""
     titles = _titles(state)
+    at_gaps = {pin for gap in state.gaps if gap.is_open and gap.in_scope for pin in gap.pins}
     return tuple(
         LeadLine(
             row=row,
@@ -270,6 +273,7 @@ def lead_lines(state: Derived) -> tuple[LeadLine, ...]:
             sheets=", ".join(titles[sheet] for sheet in row.sheets),
             open_text=_open_text(row),
             in_scope=state.is_net_in_scope(row.net),
+            is_asked=state.job_gaps is None or bool(at_gaps & {row.a, row.b}),
         )
         for row in state.rows
     )
