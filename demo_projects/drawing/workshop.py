@@ -46,6 +46,8 @@ class Choice:
     note: str = ""
     distance_mm: float | None = None
     colour: str = ""
+    fuse_a: float | None = None
+    fuse_distance_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,8 @@ def choose(marker: Marker, choices: Sequence[Choice]) -> None:
             note=one.note,
             distance_mm=one.distance_mm,
             colour=_colour(one.colour),
+            fuse_a=one.fuse_a,
+            fuse_distance_mm=one.fuse_distance_mm,
         ).project
 
 

@@ -45,7 +45,7 @@ CAUTIONS = (
 )
 _SCOPE = ("X90", "A27 C1", "A27 C2", "B14")
 FUSE_IN_LINE = (
-    "So drawn: K41 feeds the socket past F1 alone. A fuse holder with 15 A goes into the new lead in line,"
+    "So drawn: K41 feeds the socket past F1 alone. A fuse holder with 20 A goes into the new lead in line,"
     " less than 180 mm from K41:87, before F1 is put back."
 )
 UNASSIGNED = "Contact 12 of the socket is not assigned (ISO 11446-1); it stays empty."

@@ -96,7 +96,7 @@ ERRANDS = (
         hours=0.3,
     ),
     Errand(
-        "Put a holder with 15 A in line into the lead from K41:87, 120 mm behind it",
+        "Put a holder with 20 A in line into the lead from K41:87, 120 mm behind it",
         "Rear fuse and relay box P2",
         after=("work: lead: {K41}///87 {X90}///10",),
         before=("measure: ring out",),
@@ -121,6 +121,8 @@ CHOICES = (
         "lead into cavity: {K41}///87 {X90}///10",
         "lead into cavity",
         colour="GY",
+        fuse_a=20,
+        fuse_distance_mm=120,
     ),
     Choice(
         "lead: {A27}/C2//1 {X90}///1", "lead into cavity: {A27}/C2//1 {X90}///1", "lead into cavity"

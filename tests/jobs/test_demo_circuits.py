@@ -55,14 +55,14 @@ def test_no_rule_is_broken_by_the_plan_to_the_last_lead(name):
 def test_the_reason_for_the_van_s_one_finding_is_a_step_of_its_plan():
     project = van.planned_project(van.PROJECT)
     titles = [step.title for step in plan_work(project, job_gaps(project, {})).steps]
-    assert any("15 A in line" in title for title in titles)
+    assert any("20 A in line" in title for title in titles)
 
 
 def test_the_one_finding_of_the_van_leads_to_its_place_and_has_a_reason():
     (found,) = check_job(DOCUMENTS["van", "complete"], JOBS["van", "complete"])
     assert (found.rule, found.severity) == ("fuse: area", "stop")
     assert found.place is not None
-    assert "15 A" in (found.accepted or "")
+    assert "20 A" in (found.accepted or "")
 
 
 def test_every_rule_was_asked():

@@ -14,6 +14,7 @@ from loomfolio.electrics import (
     MINI,
     Bound,
     Figure,
+    Fuse,
     Layout,
     Load,
     coil_current,
@@ -81,11 +82,14 @@ class PartPlan:
                 continue
             distance = one.operation.fuse_distance_mm
             where = "" if distance is None else f", {distance:g} mm from the pick-up"
+            rating, colour = f"{rating_a:g} A", ""
+            bounds: tuple[Bound, ...] = ()
             try:
                 fuse = find_fuse(self._situation.tables, "C", rating_a)
                 rating, colour = f"{rating_a:g} A, {fuse.size_name}", fuse.colour
+                bounds = self._own_bounds(one, fuse)
             except NameNotFoundError:
-                rating, colour = f"{rating_a:g} A", ""
+                pass  # what is no rating of a blade fuse has no colour and no band; the lead says so
             yield PlannedPart(
                 key=f"part: own fuse of {one.gap.key}",
                 gaps=(one.gap.key,),
@@ -93,7 +97,28 @@ class PartPlan:
                 what=f"fuse in a holder in line{where}",
                 rating=rating,
                 colour=colour,
+                bounds=bounds,
             )
+
+    def _own_bounds(self, one: Chosen, fuse: Fuse) -> tuple[Bound, ...]:
+        """The fuse held against the loads that its lead carries."""
+        if one.offer is None:
+            return ()
+        carried = [c for lead in one.offer.new_leads for c in self._feeds.carried(lead.target)]
+        loads = [c.note for c in carried if not c.is_return]
+        if not loads:
+            return ()
+        zones = self._situation.zones
+        known = [zones.zone_of(end.node) for lead in one.offer.new_leads for end in lead.ends]
+        ambients = [zones.zones[z].ambient_c for z in known if z is not None]
+        usual = practice("ambient where none is noted").value
+        ambient_c = max((a for a in ambients if a is not None), default=usual)
+        tables = self._situation.tables
+        try:
+            choice = fuse_for_load(_sum(loads), "C", tables, ambient_c=ambient_c)
+        except UsageError:
+            return ()
+        return (Bound("rating of the fuse", fuse.rating, choice.least_rating, "at least"),)
 
     def _planned(self, one: Chosen) -> PlannedPart:
         situation, part, kind = self._situation, one.gap.part, one.operation.kind
