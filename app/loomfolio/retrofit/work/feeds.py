@@ -115,11 +115,22 @@ class Feeds:
 
     def _found_sources(self, start: Node) -> frozenset[Node]:
         own = start.part if isinstance(start, PinKey) else start
-        modules = {p for p in self._side.pins if self._kind(p) == "module" and p.part != own}
-        for goals in (frozenset(self.supplies), self._drawn, frozenset(modules)):
+        modules = self._module_pins - self._pins_of_part.get(own, frozenset())
+        for goals in (frozenset(self.supplies), self._drawn, modules):
             if goals and self.way(start, goals) is not None:
                 return goals
         return frozenset()
+
+    @cached_property
+    def _module_pins(self) -> frozenset[Node]:
+        return frozenset(pin for pin in self._side.pins if self._kind(pin) == "module")
+
+    @cached_property
+    def _pins_of_part(self) -> Mapping[str, frozenset[Node]]:
+        found: dict[str, set[Node]] = {}
+        for pin in self._side.pins:
+            found.setdefault(pin.part, set()).add(pin)
+        return {part: frozenset(pins) for part, pins in found.items()}
 
     @cached_property
     def _drawn(self) -> frozenset[Node]:

@@ -15,11 +15,10 @@ from loomfolio.retrofit.job import JobGaps
 from loomfolio.retrofit.records import Gap, GapKind
 from loomfolio.retrofit.work.drafts import Desk, Draft, offers_of
 from loomfolio.retrofit.work.feeds import vehicle_feeds
-from loomfolio.retrofit.work.lead_offers import (
-    drafts_for_cable,
+from loomfolio.retrofit.work.lead_offers import drafts_for_cable, drafts_for_missing
+from loomfolio.retrofit.work.move_offers import (
     drafts_for_extra,
     drafts_for_look,
-    drafts_for_missing,
     drafts_for_move,
 )
 from loomfolio.retrofit.work.records import Offer

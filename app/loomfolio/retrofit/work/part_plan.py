@@ -260,14 +260,12 @@ def moulded_numbers(socket: Layout, relay: Layout) -> str:
 
 
 def _layout_notes(note: RelayNote | None) -> tuple[str, ...]:
-    if note is None or "unknown" in {note.layout, note.socket_layout}:
+    if note is None or note.layout == "unknown" or note.socket_layout == "unknown":
         return (
             "Go by the numbers moulded on relay and socket: in layout B 30 and 86 lie in each other's place",
             moulded_numbers("A", "A"),
             moulded_numbers("A", "B"),
         )
-    if note.socket_layout == "unknown" or note.layout == "unknown":
-        return ()
     return (moulded_numbers(note.socket_layout, note.layout),)
 
 

@@ -58,7 +58,9 @@ def _nodes(book: StepBook) -> list[Node]:
     parts = {one.gap.part for one in book.chosen if one.gap.part is not None}
     halves = {pin.half_key for one in book.chosen for pin in one.gap.pins}
     target = book.situation.target
-    return [pin for pin in target.pins if pin.half_key in halves or pin.part in parts]
+    touched = parts | {half.part for half in halves}
+    near = (pin for pin in target.pins if pin.part in touched)
+    return [pin for pin in near if pin.part in parts or pin.half_key in halves]
 
 
 def _is_high_voltage(book: StepBook) -> bool:

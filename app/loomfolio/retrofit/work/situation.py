@@ -93,7 +93,7 @@ class Situation:
         """The pins that say which net a node is on: itself, or those of its part, or of its leads."""
         if isinstance(node, PinKey):
             return (node,)
-        own = [pin for pin in self.target.pins if pin.part == node]
+        own = self._pins_of_part.get(node, [])
         if own:
             return own
         ends = [*self.target.leads.at.get(node, ()), *self.vehicle.leads.at.get(node, ())]
@@ -144,9 +144,22 @@ class Situation:
         """Is it a pin of a module that is in the vehicle?"""
         return isinstance(node, PinKey) and self.kind(node) == "module" and self.is_there(node)
 
+    def pins_of_half(self, half: HalfKey) -> tuple[PinKey, ...]:
+        """Return the pins of a half that the target's documents speak of."""
+        own = self._pins_of_part.get(half.part, ())
+        place = (half.connector, half.half)
+        return tuple(pin for pin in own if (pin.connector, pin.half) == place)
+
+    @cached_property
+    def _pins_of_part(self) -> Mapping[str, list[PinKey]]:
+        found: dict[str, list[PinKey]] = {}
+        for pin in self.target.pins:
+            found.setdefault(pin.part, []).append(pin)
+        return found
+
     def counted(self, pin: PinKey) -> tuple[int, int, int]:
         """Return the place of a pin among those known of its half: from the first, from the last, of how many."""
-        own = {p.pin for p in self.target.pins if p.half_key == pin.half_key}
+        own = {p.pin for p in self.pins_of_half(pin.half_key)}
         names = sorted(own | {pin.pin}, key=natural_order)
         place = names.index(pin.pin) + 1
         return place, len(names) - place + 1, len(names)

@@ -41,7 +41,7 @@ def drafts_for_connector(desk: Desk, gap: Gap) -> Iterator[Draft]:
     situation, mend = desk.situation, gap.mend
     half = mend.half or mend.cavity[0].half_key
     name = situation.half_text(half)
-    pins = tuple(pin for pin in situation.target.pins if pin.half_key == half)
+    pins = situation.pins_of_half(half)
     is_other = mend.half is None
     for donor, cover in situation.donors:
         if any(one.key == gap.key for one in cover.covered):
@@ -136,7 +136,7 @@ def drafts_for_terminal(desk: Desk, gap: Gap) -> Iterator[Draft]:
         title=f"Change the whole housing {situation.half_text(pin.half_key)}",
         reasons=("Where the cavity is broken or its terminal cannot be got",),
         against=("Every lead in it is moved over: photo first",),
-        works=("terminal",) * sum(p.half_key == pin.half_key for p in situation.target.pins),
+        works=("terminal",) * len(situation.pins_of_half(pin.half_key)),
     )
 
 
