@@ -28,7 +28,7 @@ from loomfolio.sheets import PageDrawing
 
 U8 = NDArray[np.uint8]
 
-DRAWING_VERSION = "1"
+DRAWING_VERSION = "2"
 """Part of every cache key beside `READER_VERSION`: the reader of what is drawn, and this choice."""
 PICTURE_LEAST_MM = 15.0
 """A picture smaller than this one way is a mark or a logo and holds no diagram."""

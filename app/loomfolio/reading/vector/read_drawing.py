@@ -19,6 +19,7 @@ from loomfolio.basics import PxBox, WorkCancelledError
 from loomfolio.reading.bodies import Body, given_bodies
 from loomfolio.reading.gaps import settle_ends
 from loomfolio.reading.outlines import take_out_outlines
+from loomfolio.reading.parts import take_out_parts
 from loomfolio.reading.records import PageSize, Reading
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.told import is_conductor, reading_of
@@ -33,7 +34,12 @@ from loomfolio.reading.vector.letters import letters_apart
 from loomfolio.reading.vector.lines import Dot, Line
 from loomfolio.reading.vector.overlays import without_overlays
 from loomfolio.reading.vector.passing import bridge_exact_breaks
-from loomfolio.reading.vector.shapes import clear_circles, clear_given, without_screens
+from loomfolio.reading.vector.shapes import (
+    clear_circles,
+    clear_given,
+    met_from_outside,
+    without_screens,
+)
 from loomfolio.reading.zigzags import cut_zigzags
 from loomfolio.sheets import PageDrawing
 
@@ -98,7 +104,7 @@ def read_drawing(
         stroke_px,
     )
     tell(0.7)
-    size = (round(drawing.height_px * scale) + 1, round(drawing.width_px * scale) + 1)
+    size = _size(drawing, scale)
     outlined = take_out_outlines(drawn.graph, size, settings, marked=bool(bodies))
     graph = with_exact_arms(cut_zigzags(outlined.graph, settings))
     every = (*seen.bodies, *outlined.bodies)
@@ -123,14 +129,23 @@ def _see(
     """Sort the ink, take the bodies out of it, and set letters, stripes and dashes apart."""
     ink = sort_ink(drawing, scale, settings)
     lines = clear_given(ink.lines, given, settings)
-    lines = joined_dashes(without_overlays(without_coils(lines, settings)), given, settings)
-    circles = [c for c in ink.circles if not any(b.distance(c.x, c.y) == 0 for b in given)]
-    dots = tuple(d for d in ink.dots if not any(b.distance(d.x, d.y) == 0 for b in given))
+    mask = _mask_of(lines, _size(drawing, scale))
+    parts = met_from_outside(take_out_parts(mask, mask, settings).bodies, lines, settings)
+    lines = clear_given(lines, parts, settings)
+    ends = (*given, *parts)
+    lines = joined_dashes(without_overlays(without_coils(lines, settings)), ends, settings)
+    circles = [c for c in ink.circles if not any(b.distance(c.x, c.y) == 0 for b in ends)]
+    dots = tuple(d for d in ink.dots if not any(b.distance(d.x, d.y) == 0 for b in ends))
     cleared = clear_circles(without_screens(lines), circles, settings)
-    held = (*given, *cleared.bodies)
+    held = (*ends, *cleared.bodies)
     lettered = letters_apart(cleared.lines, dots, circles, held, settings)
     boxes = np.vstack([ink.letter_boxes, lettered.letter_boxes])
     return _Seen(lettered.lines, dots, boxes, held)
+
+
+def _size(drawing: PageDrawing, scale: float) -> tuple[int, int]:
+    """Height and width of the working image."""
+    return round(drawing.height_px * scale) + 1, round(drawing.width_px * scale) + 1
 
 
 def _usual_width(lines: Sequence[Line]) -> float:

@@ -33,6 +33,7 @@ RIM_PX = 2.0
 """A line that stops this near to the rim of a circle, beyond its pen, ends at it (0.17 mm)."""
 
 
+COMES_FROM_MM = 1.5
 GOES_ON_MM = 2.5
 """Dashes in line with those along a side, within this beyond its ends: a line that passes, no outline."""
 INSIDE_PX = 0.05
@@ -69,6 +70,25 @@ def clear_given(
     return [piece for k, line in enumerate(left) for piece in _without_segments(line, sides.get(k))]
 
 
+def met_from_outside(
+    bodies: Sequence[Body], lines: Sequence[Line], settings: ReaderSettings
+) -> tuple[Body, ...]:
+    """Return the bodies that a line comes to from well outside; a frame round a figure has none."""
+    if not bodies or not lines:
+        return tuple(bodies)
+    tree = shapely.STRtree([_area(b) for b in bodies])
+    near = _near(lines, tree, settings.px(settings.body_reach_mm))
+    out = settings.px(COMES_FROM_MM)
+    met: set[int] = set()
+    for k, touched in near.items():
+        (x0, y0), (x1, y1) = lines[k].points.min(axis=0), lines[k].points.max(axis=0)
+        for n in touched:
+            box = bodies[n].box
+            if max(box.x0 - x0, box.y0 - y0, x1 - box.x1, y1 - box.y1) > out:
+                met.add(n)
+    return tuple(b for n, b in enumerate(bodies) if n in met)
+
+
 def at_bodies(points: F64, bodies: Sequence[Body], reach: float) -> NDArray[np.bool_]:
     """Tell which points, float64 (N, 2), lie in a body or within `reach` of it: bool (N,)."""
     if not bodies or not len(points):
@@ -89,6 +109,8 @@ def _area(body: Body, inside: float = 0.0) -> Any:
 
 def _near(lines: Sequence[Line], tree: Any, reach: float) -> dict[int, list[int]]:
     """By line, the areas of a tree that it comes near to; lines that come near none are left out."""
+    if not lines:
+        return {}
     shapes = [shapely.linestrings(line.points) for line in lines]
     hit, area = tree.query(shapes, predicate="dwithin", distance=reach)
     found: dict[int, list[int]] = {}
