@@ -14,7 +14,15 @@ from pytest_benchmark.fixture import BenchmarkFixture
 
 from loomfolio.basics import MmPoint
 from loomfolio.project import ApartMark, Mark, NameMark, Project
-from loomfolio.retrofit import GapMemory, JobGaps, compare_fits, job_gaps, match_halves
+from loomfolio.retrofit import (
+    GapMemory,
+    JobGaps,
+    compare_fits,
+    job_gaps,
+    match_halves,
+    plan_work,
+    take_best,
+)
 from support.make_vehicle import Vehicle, make_vehicle_in_two_fits
 
 SIZES = [
@@ -67,6 +75,14 @@ def test_matching_the_connectors_of_two_documents(
     sides = job.target.equipment, job.vehicle.equipment
     found = benchmark(lambda: match_halves(*sides, is_one_document=False))
     assert len(found.pairs) == len(job.vehicle.equipment.halves)
+
+
+def test_planning_what_was_chosen_for_every_gap(
+    benchmark: BenchmarkFixture, vehicle: Vehicle
+) -> None:
+    job = job_gaps(vehicle.project, vehicle.readings)
+    project = take_best(vehicle.project, job)
+    assert benchmark(plan_work, project, job).open_gaps == ()
 
 
 def test_baseline_comparing_with_a_graph_library(
