@@ -41,6 +41,10 @@ def drawn_readings(monkeypatch):
         "loomfolio.desk.readers.read_sheet",
         lambda folder, sheet, bodies, **watch: known[sheet.id],
     )
+    monkeypatch.setattr(
+        "loomfolio.desk.readers.read_sheet_words",
+        lambda folder, sheet, reading, **watch: reading.texts,
+    )
 
 
 @pytest.fixture

@@ -215,6 +215,8 @@ class Choosing:
             self._lead(net.number if net else None, target, place)
         elif isinstance(target, int):
             self._lead(target, None, self._place_of_net(target))
+        elif isinstance(target, Anchor):
+            self._lead(None, None, target)
         elif entry.kind == "part":
             self._lead(None, None, self._place_of_part(target))
         else:

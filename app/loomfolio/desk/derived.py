@@ -6,12 +6,12 @@ belong to, and one that comes too late is recognised by it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
 
-from loomfolio.basics import LoomfolioError
+from loomfolio.basics import LoomfolioError, Resolution
 from loomfolio.nets import (
     Finding,
     MapRow,
@@ -25,7 +25,7 @@ from loomfolio.nets import (
     scope_nets,
 )
 from loomfolio.project import Fit, PinKey, Project, all_pins, pin_text
-from loomfolio.reading import Reading
+from loomfolio.reading import PrintedWord, Reading, printed_words
 from loomfolio.retrofit import Gap, GapMemory, JobGaps, job_gaps
 
 
@@ -41,6 +41,28 @@ class VehicleSheets(Protocol):
     def readings(self) -> Mapping[str, Reading]:
         """What its sheets show."""
         ...
+
+
+class SheetWords(Mapping[str, tuple[PrintedWord, ...]]):
+    """The printed words by sheet. They are brought to mm only where somebody asks: an edit needs none of them."""
+
+    def __init__(self, project: Project, readings: Mapping[str, Reading]) -> None:
+        self._sheets = {
+            sheet.id: sheet
+            for sheet in project.sheets
+            if sheet.id in readings and readings[sheet.id].texts
+        }
+        self._readings = readings
+
+    def __getitem__(self, sheet_id: str) -> tuple[PrintedWord, ...]:
+        sheet = self._sheets[sheet_id]
+        return printed_words(self._readings[sheet_id], Resolution(sheet.x_dpi, sheet.y_dpi))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._sheets)
+
+    def __len__(self) -> int:
+        return len(self._sheets)
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,6 +117,11 @@ class Derived:
     def pin_word(self, pin: PinKey) -> str:
         """Return a pin as a person writes it."""
         return self._pin_words.get(pin) or pin_text(self.project, pin)
+
+    @cached_property
+    def words(self) -> SheetWords:
+        """The printed words of each sheet that has been read, in mm on it."""
+        return SheetWords(self.project, self.readings)
 
     @cached_property
     def _placed(self) -> Mapping[PinKey, tuple[PlacedPin, ...]]:

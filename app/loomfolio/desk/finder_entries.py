@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from loomfolio.desk.derived import Derived
-from loomfolio.project import PinKey, all_pins, natural_order
+from loomfolio.project import Anchor, PinKey, all_pins, natural_order
 
-EntryKind = Literal["action", "pin", "net", "part", "sheet"]
+EntryKind = Literal["action", "pin", "net", "part", "sheet", "word"]
 MOST_SHOWN = 40
 _ICONS: dict[EntryKind, str] = {
     "action": "next",
@@ -17,6 +17,7 @@ _ICONS: dict[EntryKind, str] = {
     "net": "names",
     "part": "part",
     "sheet": "sheets",
+    "word": "search",
 }
 
 
@@ -27,8 +28,8 @@ class Entry:
     kind: EntryKind
     title: str
     hint: str
-    target: str | PinKey | int
-    """The id of an action, part or sheet; the key of a pin; the number of a net."""
+    target: str | PinKey | int | Anchor
+    """The id of an action, part or sheet; the key of a pin; the number of a net; where a word stands."""
     own_icon: str = ""
 
     @property
@@ -50,6 +51,12 @@ def entries_of(state: Derived) -> tuple[Entry, ...]:
     ]
     found += [Entry("part", part.name, part.kind, part.id) for part in project.parts]
     found += [Entry("sheet", sheet.title, sheet.kind, sheet.id) for sheet in project.sheets]
+    titles = {sheet.id: sheet.title for sheet in project.sheets}
+    found += [
+        Entry("word", word.text, titles[sheet], Anchor(sheet=sheet, at=word.middle))
+        for sheet, words in state.words.items()
+        for word in words
+    ]
     return tuple(found)
 
 
@@ -75,7 +82,14 @@ def _rank(entry: Entry, first: str) -> tuple[object, ...]:
     title = entry.title.casefold()
     begins = title.startswith(first)
     begins_word = any(word.startswith(first) for word in title.replace(":", " ").split())
-    return (title != first, not begins, not begins_word, len(title), natural_order(title))
+    return (
+        title != first,
+        entry.kind == "word",
+        not begins,
+        not begins_word,
+        len(title),
+        natural_order(title),
+    )
 
 
 def _net_name(state: Derived, pin: PinKey) -> str:

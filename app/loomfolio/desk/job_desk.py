@@ -28,6 +28,7 @@ from loomfolio.desk.option_notes import (
     region_only_with,
 )
 from loomfolio.desk.steps import Steps, Tell
+from loomfolio.desk.taking_printed import take_printed_colours
 from loomfolio.desk.ways import Ways
 from loomfolio.desk.workbench import Workbench
 from loomfolio.project import (
@@ -62,6 +63,11 @@ class JobDesk:
     def job(self) -> None:
         """Say what is to be done, to which vehicle."""
         self._show(JobDialog(self._workbench.project, self._window))
+
+    def printed_colours(self) -> None:
+        """Note every wire colour that is printed on or beside one conductor, in one step."""
+        state = self._workbench.state
+        self._steps.do(lambda _: take_printed_colours(state))
 
     def scope(self) -> None:
         """Choose the connectors that the job is about."""

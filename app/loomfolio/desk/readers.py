@@ -14,7 +14,15 @@ from loomfolio.desk.ledgers.lines import SheetProgress
 from loomfolio.desk.work import Job, Watch, Work
 from loomfolio.desk.workbench import Workbench
 from loomfolio.project import Project, ProjectFolder, Sheet
-from loomfolio.reading import Reading, bodies_of, cached_reading, read_sheet
+from loomfolio.reading import (
+    Reading,
+    Text,
+    bodies_of,
+    cached_reading,
+    cached_words,
+    read_sheet,
+    read_sheet_words,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +53,7 @@ class Readers:
         self._begun: dict[str, Wanted] = {}
         self._folder: ProjectFolder | None = None
         self._called_off: set[str] = set()
+        self._words: dict[str, tuple[Text, ...]] = {}
         workbench.subscribe(lambda *_: self.look())
 
     def progress(self) -> Mapping[str, SheetProgress]:
@@ -58,6 +67,7 @@ class Readers:
         wanted = wanted_readings(project)
         if folder is not self._folder:
             self._folder, self._called_off, self._begun = folder, set(), wanted
+            self._words = {}
             self._take_kept(folder, project)
             return
         fresh = [
@@ -74,7 +84,10 @@ class Readers:
             if folder is not self._workbench.session.folder:
                 return
             self._begun = {sheet: self._begun[sheet] for sheet in kept}
+            self._words = {sheet: one.texts for sheet, one in kept.items() if one.texts}
             self._workbench.take_readings(kept)
+            for sheet, reading in kept.items():
+                self._recognise(folder, project.sheet(sheet), reading)
             self.look()
 
         title = "Looking up what was read"
@@ -100,9 +113,35 @@ class Readers:
             )
 
         def take(reading: Reading) -> None:
-            self._workbench.take_readings({sheet.id: reading})
+            known = self._words.get(sheet.id, reading.texts)
+            self._workbench.take_readings({sheet.id: _with_words(reading, known)})
+            self._recognise(folder, sheet, reading)
 
         self._work.start(Job(_key(sheet.id), f"Reading {sheet.title}", run, take))
+
+    def _recognise(self, folder: ProjectFolder, sheet: Sheet, reading: Reading) -> None:
+        """Recognise the words of a sheet whose lines are read; each sheet's once."""
+        if sheet.id in self._words:
+            return
+        self._words[sheet.id] = reading.texts
+
+        def run(watch: Watch) -> tuple[Text, ...]:
+            return read_sheet_words(folder, sheet, reading, cancelled=watch.is_cancelled)
+
+        def take(words: tuple[Text, ...]) -> None:
+            if folder is not self._workbench.session.folder:
+                return
+            self._words[sheet.id] = words
+            now = self._workbench.state.readings.get(sheet.id)
+            if now is not None and now.texts != words:
+                self._workbench.take_readings({sheet.id: _with_words(now, words)})
+
+        title = f"Reading the words of {sheet.title}"
+        self._work.start(Job(f"words {sheet.id}", title, run, take))
+
+
+def _with_words(reading: Reading, words: tuple[Text, ...]) -> Reading:
+    return reading if reading.texts == words else reading.model_copy(update={"texts": words})
 
 
 def kept_readings(folder: ProjectFolder, project: Project) -> dict[str, Reading]:
@@ -112,7 +151,8 @@ def kept_readings(folder: ProjectFolder, project: Project) -> dict[str, Reading]
         if sheet.is_read and sheet.kind == "circuit":
             reading = cached_reading(folder, sheet, bodies_of(project, sheet))
             if reading is not None:
-                kept[sheet.id] = reading
+                words = cached_words(folder, sheet)
+                kept[sheet.id] = reading if words is None else _with_words(reading, words)
     return kept
 
 

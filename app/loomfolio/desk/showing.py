@@ -66,7 +66,9 @@ class Showing:
         def pixels(sheet: Sheet) -> Any:
             return sheet_pixels(folder, sheet)
 
-        self._table.show_document(project, after.netlist, after.rows, pixels, after.gaps)
+        self._table.show_document(
+            project, after.netlist, after.rows, pixels, after.gaps, after.words
+        )
         self._empty.setVisible(not project.sheets)
         self._frame.notices.show_cautions(project.job.cautions)
         self._frame.notices.read_only.say(

@@ -4,8 +4,17 @@
 records are the contract `loomfolio.conductors/1`.
 """
 
+from loomfolio.reading.colour_sets import colour_codes, colour_sets, fitting_set
 from loomfolio.reading.debug import draw_reading
 from loomfolio.reading.page_route import read_any_page, with_recognised_words
+from loomfolio.reading.printed import (
+    PrintedBody,
+    PrintedColour,
+    PrintedWord,
+    printed_body,
+    printed_colours,
+    printed_words,
+)
 from loomfolio.reading.read import READER_VERSION, read_page
 from loomfolio.reading.records import (
     READING_SCHEMA,
@@ -32,6 +41,7 @@ from loomfolio.reading.sheet_readings import (
     read_sheet,
     readings_of,
 )
+from loomfolio.reading.sheet_words import cached_words, read_sheet_words
 from loomfolio.reading.words import read_words
 
 __all__ = [
@@ -47,6 +57,9 @@ __all__ = [
     "Outline",
     "PageSize",
     "Polyline",
+    "PrintedBody",
+    "PrintedColour",
+    "PrintedWord",
     "ReaderSettings",
     "Reading",
     "ReadingStore",
@@ -55,10 +68,18 @@ __all__ = [
     "Text",
     "bodies_of",
     "cached_reading",
+    "cached_words",
+    "colour_codes",
+    "colour_sets",
     "draw_reading",
+    "fitting_set",
+    "printed_body",
+    "printed_colours",
+    "printed_words",
     "read_any_page",
     "read_page",
     "read_sheet",
+    "read_sheet_words",
     "read_words",
     "readings_of",
     "with_recognised_words",

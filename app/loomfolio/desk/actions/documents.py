@@ -226,6 +226,17 @@ DOCUMENT_ACTIONS: tuple[Action, ...] = (
         "loomfolio.project.edits.set_scope",
     ),
     Action(
+        "printed_colours",
+        "Job",
+        "Take the printed colours",
+        ("Shift+P",),
+        lambda d: d.job.printed_colours(),
+        "names",
+        "Note the wire colours that were read beside the conductors, on all sheets at once; they stay known as printed",
+        lambda d: bool(d.workbench.state.words) and is_writable(d),
+        "loomfolio.desk.taking_printed.take_printed_colours",
+    ),
+    Action(
         "fit_choice",
         "Job",
         "Fit…",

@@ -6,7 +6,7 @@ stands, Escape leaves no trace. `1..8` numbers eight pins at once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import get_args
 
@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from loomfolio.basics import MmPoint
 from loomfolio.desk.choice_box import ChoiceBox
 from loomfolio.desk.table.intents import BodyText
 from loomfolio.desk.table.part_book import PartBook
@@ -28,11 +29,13 @@ from loomfolio.desk.table.pin_run import PinRun
 from loomfolio.desk.table.preview import BodyDraft
 from loomfolio.desk.table.run_field import RunField, take_focus
 from loomfolio.desk.theme import Theme
-from loomfolio.project import BodyMark, BodyPin, PartKind
+from loomfolio.project import BodyMark, BodyPin, Known, PartKind
+from loomfolio.reading import PrintedBody
 
 KINDS: tuple[PartKind, ...] = get_args(PartKind)
 USUAL_KIND: PartKind = "device"
 LONGEST_PART_NAME = 200
+NOTHING_PRINTED = PrintedBody()
 
 
 class BodyEditor(QFrame):
@@ -53,6 +56,7 @@ class BodyEditor(QFrame):
         self._book: PartBook | None = None
         self._known: tuple[BodyPin, ...] = ()
         self._run: PinRun | None = None
+        self._printed: dict[MmPoint, str] = {}
         self._build()
         self.set_theme(theme)
         self.hide()
@@ -113,17 +117,28 @@ class BodyEditor(QFrame):
         self.order.setFont(theme.font("small"))
         self.setFixedWidth(theme.px(300))
 
-    def open(self, draft: BodyDraft, book: PartBook, body: BodyMark | None) -> None:
-        """Begin to type a new body, or what stands of an existing one."""
+    def open(
+        self,
+        draft: BodyDraft,
+        book: PartBook,
+        body: BodyMark | None,
+        printed: PrintedBody = NOTHING_PRINTED,
+    ) -> None:
+        """Begin to type a new body, or what stands of an existing one.
+
+        What is printed there is proposed in the fields: Ctrl+Enter takes all of it, typing replaces it.
+        """
         self._draft, self._book = draft, book
         self._known = body.pins if body else ()
+        self._printed = _by_place(draft, printed)
         self.part.offer(book.names)
         self.kind.setCurrentText(USUAL_KIND)
-        self.part.setText(book.name_of(body.part) if body else "")
-        self.connector.setText(body.connector if body else "")
+        self.part.setText(book.name_of(body.part) if body else printed.part)
+        self.connector.setText(body.connector if body else printed.connector)
         self.half.setText(body.half if body else "")
         self._on_part()
-        self._show_run(PinRun.over(draft.box, draft.crossings, self._known))
+        run = PinRun.over(draft.box, draft.crossings, self._known)
+        self._show_run(run.proposed(self._printed))
         self.adjustSize()
         self.show()
         self.raise_()
@@ -289,7 +304,7 @@ class BodyEditor(QFrame):
             kind=KINDS[self.kind.currentIndex()] if is_new else None,
             connector=self.connector.text().strip(),
             half=self.half.text().strip(),
-            pins=_kept(self._run.pins, self._known),
+            pins=_kept(self._run.pins, self._known, self._printed),
         )
         draft = self._draft
         self.close_up()
@@ -304,10 +319,24 @@ class BodyEditor(QFrame):
             painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
 
 
-def _kept(pins: Sequence[BodyPin], known: Sequence[BodyPin]) -> tuple[BodyPin, ...]:
-    """The pins as typed; one whose number did not change keeps how it is known."""
+def _by_place(draft: BodyDraft, printed: PrintedBody) -> dict[MmPoint, str]:
+    """The printed number of each place that has one."""
+    pairs = zip(draft.crossings, printed.pins, strict=False)
+    return {at: text for at, text in pairs if text}
+
+
+def _kept(
+    pins: Sequence[BodyPin], known: Sequence[BodyPin], printed: Mapping[MmPoint, str]
+) -> tuple[BodyPin, ...]:
+    """The pins as typed; one whose number did not change keeps how it is known, one as printed is printed."""
     before = {(pin.at, pin.pin): pin for pin in known}
-    return tuple(before.get((pin.at, pin.pin), pin) for pin in pins)
+    kept = []
+    for pin in pins:
+        fresh = pin
+        if printed.get(pin.at) == pin.pin:
+            fresh = pin.model_copy(update={"known": Known(how="printed")})
+        kept.append(before.get((pin.at, pin.pin), fresh))
+    return tuple(kept)
 
 
 def _focus(field: QWidget) -> None:

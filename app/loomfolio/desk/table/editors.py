@@ -23,6 +23,7 @@ from loomfolio.desk.table.scene import Scene
 from loomfolio.desk.table.things import REACH_PX
 from loomfolio.desk.theme import Theme
 from loomfolio.project import BodyMark, NameMark
+from loomfolio.reading import printed_body
 
 NAME_HINT = "Enter names the net, Esc leaves it as it was"
 
@@ -77,7 +78,8 @@ class Editors(QObject):
         else:
             mark = scene.mark_by_id.get(draft.mark) if draft.mark else None
             body = mark if isinstance(mark, BodyMark) else None
-            self.body.open(draft, PartBook(scene.project), body)
+            printed = printed_body(scene.words.get(draft.sheet, ()), draft.box, draft.crossings)
+            self.body.open(draft, PartBook(scene.project), body, printed)
         self.place(scene, canvas)
 
     def close_up(self) -> None:

@@ -11,7 +11,7 @@ The widget builds, connects and translates; it decides nothing and changes no do
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
@@ -29,6 +29,7 @@ from loomfolio.desk.table.where import box_of_selection, box_of_ways
 from loomfolio.desk.theme import Theme
 from loomfolio.nets import MapRow, PlacedPin, Way
 from loomfolio.project import Anchor, Project
+from loomfolio.reading import PrintedWord
 from loomfolio.retrofit import Gap
 
 READABLE_PX_PER_MM = 4.0
@@ -64,10 +65,11 @@ class LightTable(PointingTable):
         rows: Sequence[MapRow],
         pixels_source: PixelsSource,
         gaps: Sequence[Gap] = (),
+        words: Mapping[str, Sequence[PrintedWord]] | None = None,
     ) -> None:
         """Show a document. The view stays as it is; onto an empty table all sheets are fitted."""
         was_empty = not self.scene.layout.sheets
-        self._hand.show(Scene(project, netlist, rows, gaps))
+        self._hand.show(Scene(project, netlist, rows, gaps, words))
         self._tiles.show(project.sheets, pixels_source)
         self._picture.store.keep_only(sheet.id for sheet in project.sheets)
         if was_empty and project.sheets:

@@ -7,7 +7,7 @@ only passes under the edge there and is no pin.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -78,6 +78,13 @@ class PinRun:
         order: RunOrder = "by side" if len(sides) == 1 else "clockwise"
         places = _ordered(box, tuple(texts), order)
         run = PinRun(box, places, tuple(texts[at] for at in places), order=order)
+        return replace(run, current=run.first_open)
+
+    def proposed(self, printed: Mapping[MmPoint, str]) -> PinRun:
+        """Return the run with what is printed at its places, where no number stands yet."""
+        pairs = zip(self.places, self.texts, strict=True)
+        texts = tuple(text or printed.get(at, "") for at, text in pairs)
+        run = replace(self, texts=texts)
         return replace(run, current=run.first_open)
 
     @property

@@ -28,6 +28,7 @@ from loomfolio.project import (
     Project,
     pin_text,
 )
+from loomfolio.reading import PrintedWord
 from loomfolio.retrofit import Gap
 
 _T = TypeVar("_T")
@@ -70,7 +71,9 @@ class Scene:
         netlist: TableNetlist,
         rows: Sequence[MapRow],
         gaps: Sequence[Gap] = (),
+        words: Mapping[str, Sequence[PrintedWord]] | None = None,
     ) -> None:
+        self.words = words or {}
         self.project, self.netlist = project, netlist
         self._gaps = tuple(gaps)
         self.layout = TableLayout(project)
