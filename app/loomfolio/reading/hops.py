@@ -16,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from loomfolio.reading.arcs import Arc, Places, find_arcs
 from loomfolio.reading.dashes import inked
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.strokes import Strokes
@@ -24,6 +25,9 @@ ARC_INK_LEAST = 0.93
 """Share of a half circle that must be inked: a spot or two may be lost."""
 
 ALL_ROUND_INK_LEAST = 0.8
+ARC_RIM_PX = 2.5
+"""How far outside its pen the blurred rim of an arc reaches."""
+
 RADIUS_LEAST = 0.3
 """Least radius of an arc against half the length of its gap."""
 
@@ -58,17 +62,29 @@ class _Ends:
     width: F64
 
 
-def take_out_hops(lines: U8, strokes: Strokes, settings: ReaderSettings) -> Hopped:
-    """Find the hops and take out their arcs; `lines` is the ink the strokes are of, uint8 (H, W)."""
+def take_out_hops(
+    lines: U8, darkness: U8, strokes: Strokes, stroke_px: float, settings: ReaderSettings
+) -> Hopped:
+    """Find the hops and take out their arcs; `lines` is the ink the strokes are of, uint8 (H, W).
+
+    First come the arcs that are seen as such (`arcs`), then what is seen from ends of lines.
+    """
     ends = _ends_of(strokes, settings)
     left = lines.copy()
     hops: list[Hop] = []
     strips: list[tuple[float, ...]] = []
+    places = Places(2.0 * settings.px(settings.hop_max_mm))
+    for arc in find_arcs(lines, darkness, strokes, stroke_px, settings):
+        hops.append(_hop_of(arc))
+        places.add(arc.x, arc.y, arc.radius)
+        _erase_arc(left, arc)
+        strips.append(_strip_of(arc))
     for k in _with_line_ahead(ends, lines, settings):
         for hop in _hops_ahead(ends.at[k], ends.way[k], float(ends.width[k]), lines, settings):
-            if any(math.hypot(h.x - hop.x, h.y - hop.y) < 2.0 for h in hops):
-                break
+            if places.has(hop.x, hop.y, 0.7):
+                continue
             hops.append(hop)
+            places.add(hop.x, hop.y, max(hop.radius, 3.0))
             width = float(ends.width[k])
             _erase(left, lines, hop, width)
             # From well inside the ink before the gap to well inside that behind it.
@@ -77,6 +93,36 @@ def take_out_hops(lines: U8, strokes: Strokes, settings: ReaderSettings) -> Hopp
             strips.append((*first.tolist(), *last.tolist(), width))
     straight = np.array(strips, dtype=np.float64).reshape(-1, 5)
     return Hopped(inked(left, straight), tuple(hops))
+
+
+def _hop_of(arc: Arc) -> Hop:
+    before, behind = arc.feet
+    (dx, dy) = arc.along
+    first = (arc.x - before * dx, arc.y - before * dy)
+    return Hop(arc.x, arc.y, (first, (arc.x + behind * dx, arc.y + behind * dy)), arc.radius)
+
+
+def _strip_of(arc: Arc) -> tuple[float, ...]:
+    """The hopping line drawn straight through, into the ink at both feet."""
+    (dx, dy), (before, behind), more = arc.along, arc.feet, arc.width
+    first = (arc.x - (before + more) * dx, arc.y - (before + more) * dy)
+    return (*first, arc.x + (behind + more) * dx, arc.y + (behind + more) * dy, arc.width)
+
+
+def _erase_arc(left: U8, arc: Arc) -> None:
+    """Take out the half disc of an arc, but for the line across and the line at its feet."""
+    edge = arc.radius + arc.width / 2 + ARC_RIM_PX
+    reach = int(edge) + 2
+    top, start = max(0, int(arc.y) - reach), max(0, int(arc.x) - reach)
+    view = left[top : int(arc.y) + reach + 1, start : int(arc.x) + reach + 1]
+    rows, columns = np.mgrid[top : top + view.shape[0], start : start + view.shape[1]]
+    x, y = columns + 0.5 - arc.x, rows + 0.5 - arc.y
+    along = np.abs(x * arc.along[0] + y * arc.along[1])
+    rise = x * arc.rise[0] + y * arc.rise[1]
+    gone = (np.hypot(x, y) <= edge) & (rise >= -arc.width / 2 - 1.0)
+    gone &= along > arc.across_width / 2 + 1.1
+    gone &= ~((np.abs(rise) <= arc.width / 2 + 0.6) & (along >= arc.radius - arc.width / 2))
+    view[gone] = 0
 
 
 def _hops_ahead(at: F64, way: F64, width: float, lines: U8, settings: ReaderSettings) -> list[Hop]:

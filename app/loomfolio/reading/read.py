@@ -98,7 +98,7 @@ def read_page(
     outside = without_bodies(ink.mask, given, edge_px, settings.px(settings.body_pen_mm))
     parts = take_out_parts(outside, ink.mask, settings)
     ends = (*given, *parts.bodies)
-    seen = _see_lines(parts.left, ends, settings, tell)
+    seen = _see_lines(parts.left, ink.darkness, ends, settings, tell)
     every = (*ends, *seen.rings)
     lines, strokes, stroke_px = seen.lines, seen.strokes, seen.stroke_px
     tell(0.7)
@@ -136,7 +136,11 @@ class _Lines:
 
 
 def _see_lines(
-    outside: NDArray[np.uint8], given: Sequence[Body], settings: ReaderSettings, tell: _Teller
+    outside: NDArray[np.uint8],
+    darkness: NDArray[np.uint8],
+    given: Sequence[Body],
+    settings: ReaderSettings,
+    tell: _Teller,
 ) -> _Lines:
     """Set glyphs, dashes, rings and hops apart; hops first, for they break a line like dashes."""
     stroke_px = usual_stroke(outside, settings)
@@ -145,7 +149,7 @@ def _see_lines(
     glyphs = set_glyphs_apart(pieces, dashes.in_rows, given, stroke_px, settings)
     seen = _seen(glyphs.lines, glyphs.boxes, stroke_px, settings)
     tell(0.45)
-    hopped = take_out_hops(seen.lines, seen.strokes, settings)
+    hopped = take_out_hops(seen.lines, darkness, seen.strokes, stroke_px, settings)
     if hopped.hops:
         tell(0.5)
         outside = (outside & ~(seen.lines & ~hopped.lines)) | hopped.lines
