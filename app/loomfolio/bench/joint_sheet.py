@@ -17,6 +17,10 @@ from loomfolio.bench.printed import PrintedWire, printed_wire
 from loomfolio.project import LeadColour, PinKey
 from loomfolio.retrofit import EquippedLead, LeadEnd, Node, PlannedJoint, PlannedLead
 
+_VEHICLE = "vehicle: "
+"""Begins the words for a stub of the vehicle in a plan."""
+_OF_HOUSING, _SINGLE_SEAL = "terminal of the housing ", "single-wire seal"
+"""Terminal and seal that say no more than the end itself: they print short."""
 Whose = Literal["VEHICLE", "NEW", "DONOR"]
 
 
@@ -107,6 +111,8 @@ def _joint(words: PlanWords, joint: PlannedJoint) -> PrintedPlanJoint:
 
 def _place(words: PlanWords, joint: PlannedJoint) -> str:
     where = f"{figure_text(joint.distance_mm)} from {joint.near_half}" if joint.near_half else ""
+    if joint.distance_mm.value == 0 and joint.near_half:
+        where = f"at {joint.near_half}"
     return ", ".join(text for text in (where, words.zone_text(joint.zone)) if text)
 
 
@@ -132,6 +138,7 @@ def tool_of(joint: PlannedJoint) -> str:
 def _vehicle_stubs(words: PlanWords, joint: PlannedJoint) -> Iterator[PrintedStub]:
     """The stubs of the vehicle's lead that come to the joint, each by the end that it leads to."""
     if joint.lead_ends is None:
+        yield from _legs(words, joint)
         return
     drawn, seen = _looks(words, joint.lead_ends)
     look = seen or drawn
@@ -143,6 +150,29 @@ def _vehicle_stubs(words: PlanWords, joint: PlannedJoint) -> Iterator[PrintedStu
             printed_wire(look.colour if look else None, look.area_mm2 if look else None),
             _differing(drawn, seen),
         )
+
+
+def _legs(words: PlanWords, joint: PlannedJoint) -> Iterator[PrintedStub]:
+    """The leads that come to a splice of the vehicle already, each by its far end."""
+    state = words.job.state.equipment
+    for line in joint.stubs:
+        if not line.startswith(_VEHICLE):
+            continue
+        said = line.removeprefix(_VEHICLE)
+        pin = next((pin for pin in state.leads_at if _is_far_end(words, pin, said)), None)
+        leads = () if pin is None else state.leads_at[pin]
+        look = state.leads[leads[0]] if len(leads) == 1 else None
+        yield PrintedStub(
+            "VEHICLE",
+            "",
+            said.rpartition(" to ")[2] if pin is None else words.node(pin),
+            printed_wire(look.colour if look else None, look.area_mm2 if look else None),
+            "",
+        )
+
+
+def _is_far_end(words: PlanWords, node: Node, said: str) -> bool:
+    return isinstance(node, PinKey) and said.endswith(f" to {words.node(node)}")
 
 
 def _stubs_met(words: PlanWords, joint: PlannedJoint, ends: tuple[Node, Node]) -> tuple[Node, ...]:
@@ -268,4 +298,7 @@ def _lead(words: PlanWords, lead: PlannedLead) -> PrintedPlanLead:
 
 def _end(words: PlanWords, end: LeadEnd) -> PrintedPlanEnd:
     strip = figure_text(end.strip_mm, unit="")
-    return PrintedPlanEnd(words.end(end), strip, end.terminal, end.seal)
+    is_own = end.terminal.startswith(_OF_HOUSING)
+    terminal = "own terminal" if is_own else end.terminal
+    seal = "seal" if end.seal == _SINGLE_SEAL else end.seal
+    return PrintedPlanEnd(words.end(end), strip, terminal, seal)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from loomfolio.basics import NameNotFoundError
 from loomfolio.bench.joint_sheet import tool_of
 from loomfolio.bench.plan_words import PlanWords, figure_text
+from loomfolio.bench.sheet_words import number_runs
 from loomfolio.electrics import MINI, duty_of_pin, standard_tables
 from loomfolio.project import FuseNote, InnerPin, Part, PinKey, natural_order
 from loomfolio.retrofit import PlannedStep
 
 _CAVITY = re.compile(r", cavity .*")
+_LEAD_TITLE = re.compile(r"A lead (.+) to (.+) with a terminal in (.+) and a terminal in (.+)")
 TO_MEASURE = "to measure"
 """The unit of a material of which the length is measured on the vehicle."""
 
@@ -73,6 +75,7 @@ class PrintedRelay:
     name: str
     state: str
     pins: tuple[tuple[str, str, str], ...]
+    note: str
 
 
 def printed_steps(words: PlanWords) -> tuple[PrintedStep, ...]:
@@ -83,8 +86,14 @@ def printed_steps(words: PlanWords) -> tuple[PrintedStep, ...]:
         if step.hold is not None or words.is_in_zone((step.zone,))
     ]
     return tuple(
-        replace(step, is_new_zone=bool(step.zone) and step.zone != before)
-        for step, before in zip(printed, ["", *(one.zone for one in printed)], strict=False)
+        replace(
+            step,
+            is_new_zone=bool(step.zone)
+            and step.zone not in step.title
+            and (before is None or step.zone != before.zone),
+            detail=() if before is not None and step.detail == before.detail else step.detail,
+        )
+        for step, before in zip(printed, [None, *printed], strict=False)
     )
 
 
@@ -102,27 +111,57 @@ def _step(words: PlanWords, number: int, step: PlannedStep) -> PrintedStep:
         hold = PrintedHold(step.hold.to_read, by or step.hold.signed_by)
     return PrintedStep(
         number=str(number),
-        title=step.title,
+        title=short_title(step.title),
         kind=step.kind,
         zone=words.zone_text(step.zone),
         detail=step.detail,
-        makes=", ".join(numbers[key] for key in step.subjects if key in numbers),
+        makes=_gathered([numbers[key] for key in step.subjects if key in numbers]),
         hold=hold,
         blocked_by=step.blocked_by,
         is_done=words.is_done(step.key),
     )
 
 
+def short_title(title: str) -> str:
+    """Return a step's title in one line where the ends of a lead stand in it twice.
+
+    Examples
+    --------
+    >>> short_title("A lead A1:2 to E5:1 with a terminal in A1:2 and a terminal in E5:1")
+    'Lay A1:2 to E5:1, both terminals'
+    """
+    found = _LEAD_TITLE.fullmatch(title)
+    if found is None:
+        return title
+    a, b, at_a, at_b = found.groups()
+    return f"Lay {a} to {b}, both terminals" if {a, b} == {at_a, at_b} else title
+
+
+def _gathered(numbers: Sequence[str]) -> str:
+    """Numbers of leads and joints with runs drawn together: `N1–N7, J2`."""
+    found = []
+    for letter in dict.fromkeys(number[0] for number in numbers):
+        own = sorted(int(number[1:]) for number in numbers if number[0] == letter)
+        runs = number_runs(own).split(", ")
+        found += [run.replace("–", f"–{letter}") for run in (f"{letter}{run}" for run in runs)]
+    return ", ".join(found)
+
+
 def printed_items(words: PlanWords) -> tuple[PrintedItem, ...]:
     """Return what has to be there, with its sums, and what is to know of a part."""
     numbers = words.lead_numbers | words.joint_numbers
-    notes = {part.what: "; ".join(part.notes) for part in words.plan.parts if part.notes}
+    relays = {part.id for part in words.project.parts if part.kind == "relay"}
+    notes = {
+        part.what: "; ".join(part.notes)
+        for part in words.plan.parts
+        if part.notes and part.part not in relays  # those stand at the relay's chart
+    }
     return tuple(
         PrintedItem(
             count="" if row.unit == TO_MEASURE else f"{row.count:.4g}",
             unit="piece" if (row.count, row.unit) == (1, "pieces") else row.unit,
             what=row.item,
-            of=", ".join(dict.fromkeys(numbers[key] for key in row.of if key in numbers)),
+            of=_gathered(list(dict.fromkeys(numbers[key] for key in row.of if key in numbers))),
             notes=next((text for what, text in notes.items() if row.item.startswith(what)), ""),
         )
         for row in words.plan.material
@@ -224,12 +263,13 @@ def _far(words: PlanWords, part: Part, pin: InnerPin) -> str:
 
 def printed_relays(words: PlanWords) -> tuple[PrintedRelay, ...]:
     """Return the relays that the work brings in or touches, pin by pin."""
-    new = {part.part for part in words.plan.parts}
+    new = {part.part: part for part in words.plan.parts}
     return tuple(
         PrintedRelay(
             part.name,
             "fit" if part.id in new else "there",
             tuple((pin.pin, duty_text(pin.pin), _far(words, part, pin)) for pin in _pins(part)),
+            "; ".join(new[part.id].notes) if part.id in new else "",
         )
         for part in sorted(_touched(words, "relay"), key=lambda part: natural_order(part.name))
     )
