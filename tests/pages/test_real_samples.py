@@ -21,7 +21,6 @@ LEAST_PX = 5.0  # but never less than this: the truth of small pictures was read
 MISREAD = {
     "circuitikz_siunitx_page": "a coil of loops is taken for a line that runs through it",
     "lirc_better_transmitter": "the circle of one transistor is taken for a conductor",
-    "lirc_schematics": "a diode with the line drawn through it is taken for a piece of the line",
     "nut_73-0724": "a resistor drawn by hand as an uneven squiggle is taken for a line",
     "nut_belkin-f6cx": "the name of a pin between two line ends looks like a line broken by its text; "
     "only what the words mean tells them apart",

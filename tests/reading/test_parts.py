@@ -86,3 +86,44 @@ def test_line_runs_on_through_an_outline_drawn_in_dashes() -> None:
     dashed_box(page, 22, 14, 38, 26)
     places = [LEFT, RIGHT, (30, 5), (30, 35)]
     assert nets_of(page.read(), places) == [{0, 1}, {2, 3}]
+
+
+def make_diode(*, filled: bool, barred: bool) -> DrawnPage:
+    page = DrawnPage().line((5, 20), (55, 20))
+    for k in range(31 if filled else 0):
+        page.line((28.5, 18.5 + 0.1 * k), (31.5, 20))
+    page.line((28.5, 18.5), (31.5, 20), (28.5, 21.5), (28.5, 18.4))
+    return page.line((31.5, 18.5), (31.5, 21.5)) if barred else page
+
+
+@pytest.mark.parametrize("filled", [False, True], ids=["open", "filled"])
+def test_diode_parts_its_lines(filled: bool) -> None:
+    assert nets_of(make_diode(filled=filled, barred=True).read(), [LEFT, RIGHT]) == [{0}, {1}]
+
+
+def test_head_of_an_arrow_on_a_line_parts_nothing_in_silence() -> None:
+    reading = make_diode(filled=True, barred=False).read()
+    assert nets_of(reading, [LEFT, RIGHT]) == [{0, 1}] or reading.doubts
+
+
+def test_fuse_drawn_as_a_wave_parts_its_lines() -> None:
+    page = DrawnPage().line((5, 20), (27, 20)).line((33, 20), (55, 20))
+    page.arc((28.5, 20), 1.5, 180, 360).arc((31.5, 20), 1.5, 180, 0)
+    assert nets_of(page.read(), [LEFT, RIGHT]) == [{0}, {1}]
+
+
+def test_inductor_parts_its_lines() -> None:
+    page = DrawnPage().line((5, 20), (26, 20)).line((34, 20), (55, 20))
+    for k in range(4):
+        page.arc((27 + 2 * k, 20), 1.0, 180, 360)
+    assert nets_of(page.read(), [LEFT, RIGHT]) == [{0}, {1}]
+
+
+def test_contact_that_rests_on_its_stop_parts_its_lines() -> None:
+    page = DrawnPage().line((5, 20), (28, 20), (32.4, 21.3)).line((32, 21.6), (32, 20), (55, 20))
+    assert nets_of(page.read(), [LEFT, RIGHT]) == [{0}, {1}]
+
+
+def test_line_that_turns_away_and_back_is_one_conductor() -> None:
+    page = DrawnPage().line((5, 20), (25, 20), (27, 24), (33, 24), (35, 20), (55, 20))
+    assert nets_of(page.read(), [LEFT, RIGHT]) == [{0, 1}]

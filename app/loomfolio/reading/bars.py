@@ -15,8 +15,14 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from loomfolio.reading.settings import ReaderSettings
+
 U8 = NDArray[np.uint8]
 F64 = NDArray[np.float64]
+
+PENS_LEAST = 2.2
+"""A short bar is at least so many usual pens long: outlines are drawn with up to 1.5 of them, and
+what is no longer than its own pen is wide would be found both ways."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +40,31 @@ class Bars:
     def width(self) -> F64:
         """How high each is, its slant included."""
         return np.asarray(self.boxes[:, 3] - self.boxes[:, 1])
+
+
+@dataclass(frozen=True)
+class PageBars:
+    """The level bars of a page, and its upright ones as the level ones of the page turned over."""
+
+    level: Bars
+    upright: Bars
+
+    @property
+    def turned(self) -> PageBars:
+        """The same of the page turned over its diagonal."""
+        return PageBars(self.upright, self.level)
+
+
+def bars_of_page(mask: U8, stroke_px: float, settings: ReaderSettings) -> PageBars:
+    """Find the bars of an ink mask, uint8 (H, W), that are longer than any pen is wide."""
+    px = settings.px
+    least, widest = (
+        max(px(settings.dash_min_mm), PENS_LEAST * stroke_px),
+        px(settings.stroke_max_mm),
+    )
+    level = find_bars(mask, least_px=least, widest_px=widest)
+    turned = np.ascontiguousarray(mask.T)
+    return PageBars(level, find_bars(turned, least_px=least, widest_px=widest))
 
 
 def find_bars(mask: U8, *, least_px: float, widest_px: float) -> Bars:

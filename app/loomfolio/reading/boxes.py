@@ -21,6 +21,7 @@ from loomfolio.reading.bodies import Body
 from loomfolio.reading.settings import ReaderSettings
 
 U8 = NDArray[np.uint8]
+I32 = NDArray[np.int32]
 F64 = NDArray[np.float64]
 
 FRAME_SHARE = 0.55
@@ -55,20 +56,29 @@ class _Rectangle:
         return _Rectangle(self.corners + by * (signs[:, :1] * ahead + signs[:, 1:] * aside))
 
 
-def find_boxes(mask: U8, stroke_px: float, settings: ReaderSettings) -> tuple[Body, ...]:
-    """Find the boxes in ink, uint8 (H, W) of zeros and ones; the largest first."""
+def find_holes(mask: U8) -> list[I32]:
+    """The px of ink round each piece of enclosed paper of an ink mask, int32 (P, 2) each."""
     if not mask.any():
-        return ()
+        return []
     contours, tree = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_SIMPLE)
+    return [
+        np.asarray(contour, dtype=np.int32).reshape(-1, 2)
+        for contour, links in zip(contours, np.reshape(tree, (-1, 4)), strict=True)
+        if links[3] >= 0
+    ]
+
+
+def find_boxes(
+    mask: U8, holes: Sequence[I32], stroke_px: float, settings: ReaderSettings
+) -> tuple[Body, ...]:
+    """Find the boxes in ink, uint8 (H, W) of zeros and ones, with its holes; the largest first."""
     least, slim = settings.px(settings.glyph_max_mm), settings.px(settings.box_min_mm)
     found: list[tuple[float, Body]] = []
-    for contour, links in zip(contours, np.reshape(tree, (-1, 4)), strict=True):
-        if links[3] < 0:
-            continue
-        _, _, w, h = cv2.boundingRect(contour)
+    for hole in holes:
+        w, h = (hole.max(axis=0) - hole.min(axis=0) + 1).tolist()
         if max(w, h) < least or min(w, h) < slim or _is_frame(w, h, mask):
             continue
-        rectangle = _rectangle_of(np.asarray(contour, dtype=np.int32))
+        rectangle = _rectangle_of(hole.reshape(-1, 1, 2))
         body = _box_round(rectangle, mask, stroke_px, settings) if rectangle else None
         if body is not None:
             found.append((float(w) * h, body))

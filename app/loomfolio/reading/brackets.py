@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomfolio.basics import PxBox
-from loomfolio.reading.bars import find_bars
+from loomfolio.reading.bars import PageBars
 from loomfolio.reading.bodies import Body
 from loomfolio.reading.settings import ReaderSettings
 
@@ -35,16 +35,15 @@ class _Bracket:
     even: bool
 
 
-def find_brackets(
-    mask: U8, whole: U8, stroke_px: float, settings: ReaderSettings
-) -> tuple[Body, ...]:
-    """Find brackets in ink, uint8 (H, W) of zeros and ones.
+def find_brackets(whole: U8, bars: PageBars, settings: ReaderSettings) -> tuple[Body, ...]:
+    """Find brackets among the bars of a page.
 
-    `whole` is the ink with all bodies: a hook that has one ahead is a lead that ends there.
+    `whole` is the ink with all bodies, uint8 (H, W) of zeros and ones: a hook that has one ahead is
+    a lead that ends there.
     """
-    turned, whole_turned = np.ascontiguousarray(mask.T), np.ascontiguousarray(whole.T)
-    upright = _paired(_upright((mask, turned, whole), stroke_px, settings), settings)
-    level = _paired(_upright((turned, mask, whole_turned), stroke_px, settings), settings)
+    upright = _paired(_upright(whole, bars, settings), settings)
+    turned = np.ascontiguousarray(whole.T)
+    level = _paired(_upright(turned, bars.turned, settings), settings)
     boxes = upright + [PxBox(b.y0, b.x0, b.y1, b.x1) for b in level]
     return tuple(_body(b) for b in sorted(boxes))
 
@@ -55,17 +54,13 @@ def _body(box: PxBox) -> Body:
     return Body(box, corners=corners)
 
 
-def _upright(
-    views: tuple[U8, U8, U8], stroke_px: float, settings: ReaderSettings
-) -> list[_Bracket]:
-    """The upright sides with two hooks, in order along x; the mask, it turned over, all ink."""
-    mask, turned, whole = views
+def _upright(whole: U8, bars: PageBars, settings: ReaderSettings) -> list[_Bracket]:
+    """The upright sides with two hooks, in order along x."""
     px = settings.px
-    widest = px(settings.stroke_max_mm)
-    sides = find_bars(turned, least_px=px(settings.bracket_min_mm), widest_px=widest).boxes
-    least = max(px(settings.hook_min_mm), 1.5 * stroke_px)
-    hooks = find_bars(mask, least_px=least, widest_px=widest).boxes
-    hooks = hooks[hooks[:, 2] - hooks[:, 0] <= px(settings.hook_max_mm)]
+    sides = bars.upright.boxes[bars.upright.length >= px(settings.bracket_min_mm)]
+    hooks = bars.level.boxes
+    size = hooks[:, 2] - hooks[:, 0]
+    hooks = hooks[(size <= px(settings.hook_max_mm)) & (size >= px(settings.hook_min_mm))]
     found: list[_Bracket] = []
     for y0, x0, y1, x1 in sides.tolist():
         near = hooks[(hooks[:, 0] <= x1) & (hooks[:, 2] >= x0)]
@@ -101,15 +96,15 @@ def _hook_at(hooks: F64, side: Bar, end: float, hand: int) -> Bar | None:
 
 
 def _is_free(mask: U8, hook: Bar | None, hand: int, settings: ReaderSettings) -> bool:
-    """Tell whether there is paper ahead of the tip of a hook."""
+    """Tell whether there is paper ahead of the tip of a hook and on both sides of it."""
     if hook is None:
         return False
     x0, y0, x1, y1 = (int(v) for v in hook)
     reach = int(settings.px(settings.hook_free_mm))
-    ahead = (
-        mask[y0:y1, x1 + 1 : x1 + reach] if hand > 0 else mask[y0:y1, max(0, x0 - reach) : x0 - 1]
-    )
-    return not ahead.any()
+    tip = slice(x1 - BEHIND_PX, x1) if hand > 0 else slice(x0, x0 + BEHIND_PX)
+    far = slice(x1 + 1, x1 + reach) if hand > 0 else slice(max(0, x0 - reach), max(0, x0 - 1))
+    sides = mask[max(y0 - BEHIND_PX, 0) : max(y0 - 1, 0), tip], mask[y1 + 1 : y1 + BEHIND_PX, tip]
+    return not (mask[y0:y1, far].any() or sides[0].any() or sides[1].any())
 
 
 def _goes_on(whole: U8, side: Bar, hand: int) -> bool:

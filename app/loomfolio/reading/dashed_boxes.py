@@ -12,11 +12,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from loomfolio.basics import PxBox
-from loomfolio.reading.bars import find_bars
+from loomfolio.reading.bars import Bars, PageBars
 from loomfolio.reading.bodies import Body
 from loomfolio.reading.settings import ReaderSettings
 
@@ -25,6 +26,10 @@ F64 = NDArray[np.float64]
 
 COVERED_LEAST = 0.7
 """Share of a side that its row must span: the last dash may be lost in a corner."""
+
+INKED_LEAST = 0.85
+DASHES_LEAST = 3
+"""Two bars in line are also the pieces of a line between two hops."""
 
 
 @dataclass(frozen=True)
@@ -52,27 +57,28 @@ class DashedBoxes:
     bodies: tuple[Body, ...]
 
 
-def take_out_dashed_boxes(mask: U8, stroke_px: float, settings: ReaderSettings) -> DashedBoxes:
+def take_out_dashed_boxes(
+    mask: U8, bars: PageBars, stroke_px: float, settings: ReaderSettings
+) -> DashedBoxes:
     """Find rectangles drawn in dashes in ink, uint8 (H, W) of zeros and ones, and take them out."""
-    turned = np.ascontiguousarray(mask.T)
-    level = _rows(mask, stroke_px, settings)
-    upright = _rows(turned, stroke_px, settings)
+    level = _rows(bars.level, stroke_px, settings)
+    upright = _rows(bars.upright, stroke_px, settings)
     left = mask.copy()
+    reach = round(settings.px(settings.crossing_line_mm))
     bodies: list[Body] = []
     for sides in _rectangles(level, upright, settings):
         top, bottom, west, east = sides
-        through = _wipe(left, mask, (top, bottom), stroke_px)
-        through += _wipe(left.T, turned, (west, east), stroke_px)
+        seen = _without_glyphs(mask, sides, settings.px(settings.glyph_max_mm))
+        through = _wipe(left, seen, (top, bottom), reach)
+        through += _wipe(left.T, np.ascontiguousarray(seen.T), (west, east), reach)
         if not through:
             bodies.append(_body_of(sides))
     return DashedBoxes(left, tuple(sorted(bodies, key=lambda b: b.box)))
 
 
-def _rows(mask: U8, stroke_px: float, settings: ReaderSettings) -> list[_Row]:
-    """Rows of at least two level dashes of like length with like gaps."""
+def _rows(bars: Bars, stroke_px: float, settings: ReaderSettings) -> list[_Row]:
+    """Rows of some level dashes with like gaps."""
     px = settings.px
-    least = max(px(settings.dash_min_mm), 1.6 * stroke_px)
-    bars = find_bars(mask, least_px=least, widest_px=px(settings.stroke_max_mm))
     boxes = bars.boxes[bars.length <= px(settings.dash_max_mm)]
     follower = _followers(boxes, stroke_px, px(settings.outline_gap_mm))
     headed = set(follower.values())
@@ -104,8 +110,8 @@ def _followers(boxes: F64, stroke_px: float, most: float) -> dict[int, int]:
 
 
 def _alike(boxes: F64, chain: list[int]) -> list[list[int]]:
-    """The chain, cut where a gap differs from the usual one; pieces of one dash are left out."""
-    if len(chain) < 2:
+    """The chain, cut where a gap differs from the usual one; pieces of a dash or two are left out."""
+    if len(chain) < DASHES_LEAST:
         return []
     gaps = boxes[chain[1:], 0] - boxes[chain[:-1], 2]
     usual = float(np.median(gaps))
@@ -114,7 +120,7 @@ def _alike(boxes: F64, chain: list[int]) -> list[list[int]]:
         if abs(gap - usual) > 0.4 * usual + 2.0:
             parts.append([])
         parts[-1].append(dash)
-    return [p for p in parts if len(p) >= 2]
+    return [p for p in parts if len(p) >= DASHES_LEAST]
 
 
 def _rectangles(
@@ -130,7 +136,7 @@ def _rectangles(
         if k in used:
             continue
         fits = np.abs(spans - spans[k]).max(axis=1) <= 2.0 * slack
-        fits &= heights > heights[k] + settings.px(settings.bracket_min_mm)
+        fits &= heights > heights[k] + settings.px(settings.outline_min_mm)
         for j in sorted(np.flatnonzero(fits).tolist(), key=lambda j: (heights[j], j)):
             sides = _closed_by(level[k], level[j], upright, settings)
             if j not in used and sides is not None:
@@ -168,6 +174,21 @@ def _closed_by(
     return a, b
 
 
+def _without_glyphs(mask: U8, sides: tuple[_Row, _Row, _Row, _Row], most: float) -> U8:
+    """The ink without the small pieces inside an outline: a `1` under a pin looks like its line."""
+    top, bottom, west, east = sides
+    y0, y1 = int(top.dashes[:, 3].max()) + 1, int(bottom.dashes[:, 1].min()) - 1
+    x0, x1 = int(west.dashes[:, 3].max()) + 1, int(east.dashes[:, 1].min()) - 1
+    seen = mask.copy()
+    if y1 > y0 and x1 > x0:
+        inner = np.ascontiguousarray(mask[y0:y1, x0:x1])
+        _, labels, stats, _ = cv2.connectedComponentsWithStats(inner, connectivity=8)
+        small = stats[:, 2:4].max(axis=1) <= most
+        small[0] = False
+        seen[y0:y1, x0:x1][small[labels]] = 0
+    return seen
+
+
 def _body_of(sides: tuple[_Row, _Row, _Row, _Row]) -> Body:
     top, bottom, west, east = sides
     x0, x1 = float(west.dashes[:, 1].min()), float(east.dashes[:, 3].max())
@@ -176,22 +197,23 @@ def _body_of(sides: tuple[_Row, _Row, _Row, _Row]) -> Body:
     return Body(PxBox(x0, y0, x1, y1), corners=corners)
 
 
-def _wipe(left: U8, mask: U8, rows: tuple[_Row, _Row], stroke_px: float) -> int:
-    """Take the dashes of two level rows out but where lines cross; return how many lines do."""
+def _wipe(left: U8, mask: U8, rows: tuple[_Row, _Row], reach: int) -> int:
+    """Take the dashes of two level rows out but where lines cross; return how many lines do.
+
+    A line that crosses is inked all along for `reach` px on both sides; a pin's line is on one
+    side, and its number inside does not touch the pen.
+    """
     through = 0
-    away = max(2, round(0.5 * stroke_px))
     for row in rows:
         start, stop = (int(v) for v in row.span)
-        columns = np.arange(start, min(stop, mask.shape[1]))
-        above, below = np.zeros(len(columns), bool), np.zeros(len(columns), bool)
+        crossing = np.zeros(max(stop - start, 0), dtype=bool)
         for x0, y0, x1, y1 in _with_gaps(row):
-            part = slice(max(x0 - start, 0), x1 - start)
-            above[part] = mask[max(y0 - away, 0), x0:x1][: above[part].size] > 0
-            below[part] = mask[min(y1 + away - 1, len(mask) - 1), x0:x1][: below[part].size] > 0
-        crossing = above & below
-        through += int(
-            np.count_nonzero(np.diff(np.concatenate([[0], crossing.astype(np.int8)])) == 1)
-        )
+            above = mask[max(y0 - 1 - reach, 0) : max(y0 - 1, 0), x0:x1]
+            below = mask[y1 + 1 : y1 + 1 + reach, x0:x1]
+            if len(above) and len(below):
+                both = np.minimum(above.mean(axis=0), below.mean(axis=0)) >= INKED_LEAST
+                crossing[max(x0 - start, 0) : x1 - start] |= both
+        through += int(np.count_nonzero(np.diff(crossing.astype(np.int8), prepend=0) == 1))
         kept = np.concatenate([[False], crossing, [False]])
         kept = kept[:-2] | kept[1:-1] | kept[2:]
         for x0, y0, x1, y1 in row.dashes.astype(int).tolist():

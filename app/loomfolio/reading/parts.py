@@ -13,10 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from loomfolio.reading.bars import bars_of_page
 from loomfolio.reading.bodies import Body
-from loomfolio.reading.boxes import find_boxes, without_boxes
+from loomfolio.reading.boxes import find_boxes, find_holes, without_boxes
 from loomfolio.reading.brackets import find_brackets
 from loomfolio.reading.dashed_boxes import take_out_dashed_boxes
+from loomfolio.reading.diodes import find_diodes
 from loomfolio.reading.glyphs import usual_stroke
 from loomfolio.reading.settings import ReaderSettings
 
@@ -37,9 +39,15 @@ def take_out_parts(mask: U8, whole: U8, settings: ReaderSettings) -> Parts:
     `whole` is the ink with the bodies that were taken out before.
     """
     stroke_px = usual_stroke(mask, settings)
-    boxes = find_boxes(mask, stroke_px, settings)
-    left = without_boxes(mask, boxes)
-    brackets = find_brackets(left, whole, stroke_px, settings)
-    dashed = take_out_dashed_boxes(without_boxes(left, brackets), stroke_px, settings)
+    # Dashed outlines first: lines run through one to the part inside only while that is there.
+    bars = bars_of_page(mask, stroke_px, settings)
+    dashed = take_out_dashed_boxes(mask, bars, stroke_px, settings)
     left = without_boxes(dashed.left, dashed.bodies)
-    return Parts(left, (*boxes, *brackets, *dashed.bodies))
+    holes = find_holes(left)
+    boxes = find_boxes(left, holes, stroke_px, settings)
+    left = without_boxes(left, boxes)
+    diodes = find_diodes(left, holes, stroke_px, settings)
+    left = without_boxes(left, diodes)
+    brackets = find_brackets(whole, bars, settings)
+    left = without_boxes(left, brackets)
+    return Parts(left, (*dashed.bodies, *boxes, *diodes, *brackets))

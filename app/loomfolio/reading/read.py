@@ -18,6 +18,7 @@ from loomfolio.basics import PxBox, PxPoint, WorkCancelledError
 from loomfolio.reading.blobs import InkView
 from loomfolio.reading.bodies import Body, find_rings, given_bodies, without_bodies
 from loomfolio.reading.colour import colours_of
+from loomfolio.reading.combs import cut_combs
 from loomfolio.reading.dashes import find_dashes, inked
 from loomfolio.reading.gaps import FreeEnds, part_stems, settle_ends
 from loomfolio.reading.glyphs import set_glyphs_apart, usual_stroke
@@ -43,7 +44,7 @@ from loomfolio.reading.strokes import Strokes, find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "14"
+READER_VERSION = "15"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 
@@ -105,7 +106,8 @@ def read_page(
     outlined = take_out_outlines(
         build_graph(strokes, every, stroke_px, settings), lines.shape, settings, marked=bool(given)
     )
-    graph, every = cut_zigzags(outlined.graph, settings), (*every, *outlined.bodies)
+    graph = cut_combs(cut_zigzags(outlined.graph, settings), settings)
+    every = (*every, *outlined.bodies)
     tell(0.8)
     view = InkView(lines, ink.darkness, settings.ink_share)
     decisions = part_stems(graph, decide_junctions(graph, view, seen.hops, settings), settings)

@@ -77,6 +77,11 @@ class ReaderSettings(BaseModel):
     body_edge_mm: float = Field(default=0.25, ge=0)
     # How far outside its box the pen of a body's outline is looked for.
     body_pen_mm: float = Field(default=0.7, ge=0)
+    # The largest triangle of a diode.
+    diode_max_mm: float = Field(default=6.0, gt=0)
+    # Stubs where the bows of a coil meet, and how far they lie from each other along the coil.
+    cusp_max_mm: float = Field(default=1.6, gt=0)
+    cusp_apart_mm: float = Field(default=4.5, gt=0)
     # A box is larger than a glyph one way and at least this large the other.
     box_min_mm: float = Field(default=1.2, gt=0)
     # Brackets: their sides, their hooks, the paper ahead of a hook, and two sides of one body.
@@ -85,8 +90,11 @@ class ReaderSettings(BaseModel):
     hook_max_mm: float = Field(default=2.8, gt=0)
     hook_free_mm: float = Field(default=1.2, gt=0)
     bracket_apart_mm: float = Field(default=30.0, gt=0)
-    # Gaps between the dashes of an outline.
+    # Dashed outlines: the least side, and the gaps between their dashes.
+    outline_min_mm: float = Field(default=4.5, gt=0)
     outline_gap_mm: float = Field(default=1.7, gt=0)
+    # A line that crosses an outline is inked so far on both sides; pin numbers stand off the pen.
+    crossing_line_mm: float = Field(default=1.0, gt=0)
     ring_max_mm: float = Field(default=3.0, gt=0)
 
     # A conductor shorter than this from end to end is dirt or part of a symbol.

@@ -11,6 +11,7 @@ from collections import defaultdict
 import numpy as np
 from numpy.typing import NDArray
 
+from loomfolio.reading.curls import find_bows, find_lever
 from loomfolio.reading.graph import Arm, Edge, LineGraph, Node, arm_of
 from loomfolio.reading.settings import ReaderSettings
 
@@ -24,12 +25,14 @@ STEP_SLACK_DEG = 14.0
 
 
 def cut_zigzags(graph: LineGraph, settings: ReaderSettings) -> LineGraph:
-    """Return the graph without zigzags; the edges on both sides end there."""
+    """Return the graph without zigzags, bows and levers; the edges on both sides end there."""
     fresh_edge = max(graph.edges, default=0) + 1
     fresh_node = max(graph.nodes, default=0) + 1
     edges: dict[int, Edge] = {}
-    for number, edge in graph.edges.items():
-        span = find_zigzag(edge.points, settings)
+    open_edges = list(reversed(graph.edges.items()))
+    while open_edges:
+        number, edge = open_edges.pop()
+        span = _symbol_in(edge.points, settings)
         if span is None:
             edges[number] = edge
             continue
@@ -37,9 +40,18 @@ def cut_zigzags(graph: LineGraph, settings: ReaderSettings) -> LineGraph:
         if len(head) >= 2:
             edges[number] = Edge(head, edge.width, (edge.nodes[0], fresh_node))
         if len(tail) >= 2:
-            edges[fresh_edge] = Edge(tail, edge.width, (fresh_node + 1, edge.nodes[1]))
+            # One line may hold several symbols one after the other.
+            open_edges.append((fresh_edge, Edge(tail, edge.width, (fresh_node + 1, edge.nodes[1]))))
         fresh_edge, fresh_node = fresh_edge + 1, fresh_node + 2
     return _rebuilt(graph, edges)
+
+
+def _symbol_in(points: F64, settings: ReaderSettings) -> tuple[int, int] | None:
+    """The first and last point of the first symbol found in a polyline."""
+    if len(points) < 4:
+        return None
+    spans = (f(points, settings) for f in (find_bows, find_zigzag, find_lever))
+    return min((s for s in spans if s is not None), default=None)
 
 
 def find_zigzag(points: F64, settings: ReaderSettings) -> tuple[int, int] | None:
