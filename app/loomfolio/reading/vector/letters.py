@@ -178,11 +178,12 @@ class _Ties:
 
     A sign is a piece of line where one tip meets the end of a line, a dot or a ring; where two carry on
     lines or meet bodies; or one does, and another stands on a line. Of a single straight bar one such tip
-    is enough. A single stroke that stands on two lines is a short link.
+    is enough, as of a single stroke that crosses a line. One that stands on two lines is a short link.
     """
 
     carried: int
     meeting: int
+    crosses: bool
     standing_on: frozenset[int]
     is_bar: bool
     is_single: bool
@@ -190,6 +191,8 @@ class _Ties:
     @property
     def is_line(self) -> bool:
         if self.meeting or (self.is_bar and self.carried) or self.carried >= 2:
+            return True
+        if self.is_single and self.carried and self.crosses:
             return True
         if self.is_single and len(self.standing_on) == 2:
             return True
@@ -226,7 +229,12 @@ def _ties(
                 carried += 1
             else:
                 standing |= _stood_on(tip, held, max(MEETS_PX, 0.6 * stroke.width))
-    return _Ties(carried, meeting, frozenset(standing), _is_bar(strokes), len(strokes) == 1)
+    crosses = len(strokes) == 1 and len(
+        held.lines.query(shapely.linestrings(strokes[0].points), predicate="crosses")
+    )
+    return _Ties(
+        carried, meeting, bool(crosses), frozenset(standing), _is_bar(strokes), len(strokes) == 1
+    )
 
 
 def _stood_on(tip: F64, held: _Held, reach: float) -> set[int]:

@@ -37,6 +37,7 @@ from loomfolio.reading.vector.passing import bridge_exact_breaks
 from loomfolio.reading.vector.shapes import (
     clear_circles,
     clear_given,
+    drawn_whole,
     met_from_outside,
     without_screens,
 )
@@ -131,6 +132,10 @@ def _see(
     lines = clear_given(ink.lines, given, settings)
     mask = _mask_of(lines, _size(drawing, scale))
     parts = met_from_outside(take_out_parts(mask, mask, settings).bodies, lines, settings)
+    if given:
+        # Where a person marked the bodies, only what is drawn as a whole outline is one more: lines
+        # and brackets that look like one are mistaken more often than a body is forgotten.
+        parts = drawn_whole(parts, lines)
     lines = clear_given(lines, parts, settings)
     ends = (*given, *parts)
     lines = joined_dashes(without_overlays(without_coils(lines, settings)), ends, settings)

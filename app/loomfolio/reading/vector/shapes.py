@@ -33,6 +33,7 @@ RIM_PX = 2.0
 """A line that stops this near to the rim of a circle, beyond its pen, ends at it (0.17 mm)."""
 
 
+SAME_BOX_PX = 2.5
 COMES_FROM_MM = 1.5
 GOES_ON_MM = 2.5
 """Dashes in line with those along a side, within this beyond its ends: a line that passes, no outline."""
@@ -87,6 +88,19 @@ def met_from_outside(
             if max(box.x0 - x0, box.y0 - y0, x1 - box.x1, y1 - box.y1) > out:
                 met.add(n)
     return tuple(b for n, b in enumerate(bodies) if n in met)
+
+
+def drawn_whole(bodies: Sequence[Body], lines: Sequence[Line]) -> tuple[Body, ...]:
+    """Return the bodies whose outline is one closed line of the file."""
+    closed = [line for line in lines if line.is_closed]
+    found: list[Body] = []
+    for body in bodies:
+        edges = np.array(body.box)
+        for line in closed:
+            if np.abs(np.array(line.box) - edges).max() <= line.width / 2 + SAME_BOX_PX:
+                found.append(body)
+                break
+    return tuple(found)
 
 
 def at_bodies(points: F64, bodies: Sequence[Body], reach: float) -> NDArray[np.bool_]:
