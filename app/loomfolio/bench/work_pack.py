@@ -19,7 +19,7 @@ from loomfolio.bench.joint_sheet import (
     printed_leads,
 )
 from loomfolio.bench.plan_words import NOT_CONFIRMED, PlanWords
-from loomfolio.bench.proof import ProofPlan, ProofTest, judge, last_reading, limit_text
+from loomfolio.bench.proof import Probe, ProofPlan, ProofTest, judge, last_reading, limit_text
 from loomfolio.bench.sheet_words import counted
 from loomfolio.bench.step_sheet import (
     PrintedFuse,
@@ -93,6 +93,11 @@ class WorkPack:
 SECTIONS = ("cover", "splice", "cavities", "steps", "parts")
 PROOF_ONLY = ("proof",)
 SPLICE_ONLY = ("splice",)
+PROBING = (
+    "Probe plugs from their mating side with a fitting test pin, fuses and relays at the clips of their"
+    " sockets, grounds on bare metal, batteries at the terminal"
+)
+"""How points are probed where nothing else stands at the test."""
 
 
 def work_pack(
@@ -214,8 +219,14 @@ def printed_stages(project: Project, proof: ProofPlan) -> tuple[PrintedStage, ..
         for test in own:
             number += 1
             printed.append(_test(project, number, test, shared))
-        stages.append(PrintedStage(stage, shared, tuple(printed)))
+        probed = (PROBING,) if any(test.probes for test in own) else ()
+        stages.append(PrintedStage(stage, (*shared, *probed), tuple(printed)))
     return tuple(stages)
+
+
+def _is_unusual(probe: Probe) -> bool:
+    """Is a point probed otherwise than `PROBING` says?"""
+    return "back-probed" in probe.how
 
 
 def _test(project: Project, number: int, test: ProofTest, shared: Sequence[str]) -> PrintedTest:
@@ -225,6 +236,7 @@ def _test(project: Project, number: int, test: ProofTest, shared: Sequence[str])
         value = "over range" if reading.is_over_range else reading.text
         read = value if reading.value is None else f"{reading.value:g} {reading.unit}"
     own = tuple(line for line in test.conditions.lines if line not in shared)
+    own += tuple(f"{probe.text}: {probe.how}" for probe in test.probes if _is_unusual(probe))
     return PrintedTest(
         number=f"T{number}",
         title=test.title,
