@@ -65,6 +65,12 @@ def test_two_names_of_one_size_leave_the_part_unnamed():
     assert printed_body(words, BOX, []).part == ""
 
 
+def test_the_name_above_is_nearer_than_that_of_the_body_below():
+    words = [word("X11", 60, 47), word("X13", 60, 106)]
+
+    assert printed_body(words, BOX, []).part == "X11"
+
+
 LINE = [[MmPoint(10, 20), MmPoint(60, 20)]]
 OTHER = [[MmPoint(10, 23), MmPoint(60, 23)]]
 

@@ -32,6 +32,9 @@ ASIDE_MM: Final = 2.6
 ABOVE_MM: Final = 7.0
 """The name of a part stands inside its body, or within this above or below it."""
 
+RIVAL_MM: Final = 1.5
+"""Two names of one size that lie this much alike far from a body are as likely."""
+
 _PIN = re.compile(r"^(\d{1,3}[a-z]?|[A-Z]{1,2}\d{0,2}[+-]?|[A-Z]{1,3}|[+-])$")
 _NUMBER = re.compile(r"^\d{1,3}[a-z]?$")
 _PART = re.compile(r"^[A-Z]{1,3}\d{1,4}[A-Z]?$")
@@ -142,7 +145,7 @@ def _misfit(place: MmPoint, word: PrintedWord, box: MmBox) -> float:
 
 
 def _names(words: Sequence[PrintedWord], box: MmBox, taken: set[str]) -> tuple[str, str]:
-    """The part's name, largest first, and a connector's; empty where two are as likely."""
+    """The part's name, of the largest ones the nearest, and a connector's; empty where two are as likely."""
     near = [
         word
         for word in words
@@ -154,11 +157,22 @@ def _names(words: Sequence[PrintedWord], box: MmBox, taken: set[str]) -> tuple[s
     connectors = {word.text for word in inside if _CONNECTOR.match(word.text)}
     connector = connectors.pop() if len(connectors) == 1 else ""
     parts = [word for word in near if _PART.match(word.text) and word.text != connector]
-    parts.sort(key=lambda word: -word.height_mm)
     if not parts:
         return "", connector
-    rivals = {word.text for word in parts if word.height_mm >= 0.85 * parts[0].height_mm}
-    return (parts[0].text if len(rivals) == 1 else ""), connector
+    largest = max(word.height_mm for word in parts)
+    large = [word for word in parts if word.height_mm >= 0.85 * largest]
+    large.sort(key=lambda word: _outside_mm(word, box))
+    rivals = {
+        word.text
+        for word in large
+        if _outside_mm(word, box) <= _outside_mm(large[0], box) + RIVAL_MM
+    }
+    return (large[0].text if len(rivals) == 1 else ""), connector
+
+
+def _outside_mm(word: PrintedWord, box: MmBox) -> float:
+    """How far above a box the middle of a word lies; below it counts double, for names stand above; 0 inside."""
+    return max(box.y0 - word.middle.y, 2.0 * (word.middle.y - box.y1), 0.0)
 
 
 # -------------------------------------------------------------------------------------- wire colours

@@ -15,6 +15,12 @@ from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 TakeKey = Callable[[QObject, QKeyEvent], bool]
 
 
+RUN_KEYS = frozenset(
+    {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_Backtab, Qt.Key.Key_Escape}
+)
+"""Keys that run through the fields, with Ctrl held too: Ctrl+Enter takes the whole body."""
+
+
 class RunField(QLineEdit):
     """One field of a run. `take_key` is offered each key first and says whether it was one of its own."""
 
@@ -40,7 +46,11 @@ class RunField(QLineEdit):
         return True
 
     def event(self, event: QEvent) -> bool:
-        """Offer each key to the run first."""
+        """Offer each key to the run first, before the window takes one for an action of its own."""
+        is_override = event.type() == QEvent.Type.ShortcutOverride
+        if is_override and isinstance(event, QKeyEvent) and event.key() in RUN_KEYS:
+            event.accept()
+            return True
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             if event.key() == Qt.Key.Key_Escape and self.hide_list():
                 event.accept()
