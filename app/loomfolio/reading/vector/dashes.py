@@ -65,22 +65,29 @@ def joined_dashes(
             rows += _rows([lines[k] for k in members], members, bodies, settings)
     if rows:
         tree = shapely.STRtree([shapely.linestrings(line.points) for line in lines])
-        rows = [row for row in rows if not _is_lettering(row, lines, tree)]
+        dashes = {k for row in rows for k, _ in row.tips}
+        rows = [row for row in rows if not _is_lettering(row, lines, tree, dashes)]
     used = {k for row in rows for k, _ in row.tips}
     made = [_as_one(row, lines) for row in rows]
     return [line for k, line in enumerate(lines) if k not in used] + made
 
 
-def _is_lettering(row: _Row, lines: Sequence[Line], tree: shapely.STRtree) -> bool:
-    """Tell the bars of letters in a row, which stand on other strokes, from dashes, which stand free."""
+def _is_lettering(
+    row: _Row, lines: Sequence[Line], tree: shapely.STRtree, dashes: set[int]
+) -> bool:
+    """Tell the bars of letters in a row, which stand on other strokes, from dashes, which stand free.
+
+    A dash may end just on one of another row that it crosses.
+    """
     inner = row.tips if row.is_ring else row.tips[1:-1]
-    own = {k for k, _ in row.tips}
     if not inner:
         return False
     tips = shapely.points([lines[k].points[end] for k, _ in inner for end in (0, -1)])
     touching, touched = tree.query(tips, predicate="dwithin", distance=1.0)
     standing = {
-        tip // 2 for tip, k in zip(touching.tolist(), touched.tolist(), strict=True) if k not in own
+        tip // 2
+        for tip, k in zip(touching.tolist(), touched.tolist(), strict=True)
+        if k not in dashes
     }
     return len(standing) > STANDING_SHARE * len(inner)
 

@@ -217,7 +217,7 @@ def _ties(
             tip = stroke.points[end]
             out = tip - stroke.points[1 if end == 0 else -2]
             out = out / max(float(np.hypot(*out)), 1e-9)
-            met = (k, end) in met_tips or _meets(tip, held)
+            met = (k, end) in met_tips or _meets(tip, held, max(MEETS_PX, 0.7 * stroke.width))
             meeting += met
             if (
                 met
@@ -242,8 +242,8 @@ def _stood_on(tip: F64, held: _Held, reach: float) -> set[int]:
     return {int(k) for k in found}
 
 
-def _meets(tip: F64, held: _Held) -> bool:
-    return held.tree is not None and bool(held.tree.query_ball_point(tip, MEETS_PX))
+def _meets(tip: F64, held: _Held, reach: float) -> bool:
+    return held.tree is not None and bool(held.tree.query_ball_point(tip, reach))
 
 
 def _carries_on(
