@@ -58,6 +58,7 @@ def open_window(qtbot, tmp_path, drawn_readings):
     def make(project=None, answers=None):
         settings = Settings(tmp_path / "desk.ini")
         settings.moves = False
+        settings.words = False
         session = open_session(tmp_path / f"job {len(opened) + 1}", project)
         window = DeskWindow(session, settings, asker=answers or Answers())
         opened.append(window)

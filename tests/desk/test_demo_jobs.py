@@ -38,6 +38,7 @@ def open_demo(qtbot, tmp_path, monkeypatch):
     def make(title):
         settings = Settings(tmp_path / "desk.ini")
         settings.moves = False
+        settings.words = False
         session = Session.create(tmp_path / "empty", Project())
         answers = Answers(one_of=f"{title}: from the beginning")
         window = DeskWindow(session, settings, asker=answers)

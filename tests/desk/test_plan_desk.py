@@ -252,6 +252,7 @@ def test_a_hold_point_blocks_until_it_is_signed(qtbot, tmp_path):
     demo = demo_projects_path() / "orchard_tractor_dc_inlet"
     settings = Settings(tmp_path / "desk.ini")
     settings.moves = False
+    settings.words = False
     window = DeskWindow(Session.open(copy_of_demo(demo, tmp_path)), settings)
     qtbot.addWidget(window)
     window.show()

@@ -8,6 +8,7 @@ from loomfolio.desk.table.intents import NameNet, NumberPins
 from loomfolio.desk.work import Work
 from loomfolio.desk.workbench import Workbench
 from loomfolio.project import BodyMark, Project, edits
+from loomfolio.reading import Text
 from support.make_desk import FRONT, open_session, readings, small_job
 
 
@@ -121,3 +122,42 @@ def test_another_project_is_read_from_the_start(qtbot, bench, readers, work, rea
 
 def test_an_empty_project_wants_nothing():
     assert wanted_readings(Project()) == {}
+
+
+def test_words_are_read_after_the_lines_and_only_where_they_are_wanted(
+    qtbot, bench, work, read, monkeypatch
+):
+    asked = []
+    word = Text(text="E7", box=(10, 10, 40, 30), confidence=0.99)
+    monkeypatch.setattr(
+        "loomfolio.desk.readers.read_sheet_words", lambda folder, sheet, reading, **_: (word,)
+    )
+    readers = Readers(bench, work, lambda: bool(asked))
+    readers.look()
+    settle(qtbot, work)
+    assert all(not reading.texts for reading in bench.state.readings.values())
+
+    asked.append("on")
+    readers.read_words()
+    settle(qtbot, work)
+
+    assert [one.text for one in bench.state.words["sheet-1"]] == ["E7"]
+    assert bench.state.netlist.conductors_on("sheet-1")
+
+
+def test_a_body_makes_the_lines_be_read_again_but_not_the_words(
+    qtbot, bench, work, read, monkeypatch
+):
+    words = []
+    monkeypatch.setattr(
+        "loomfolio.desk.readers.read_sheet_words",
+        lambda folder, sheet, reading, **_: words.append(sheet.id) or (),
+    )
+    readers = Readers(bench, work)
+    readers.look()
+    settle(qtbot, work)
+    bench.do(Step("Remove a body", edits.remove_marks(bench.project, ["mark-1"])))
+    settle(qtbot, work)
+
+    assert read.count("sheet-1") == 2
+    assert words.count("sheet-1") == 1

@@ -47,6 +47,7 @@ def window(qtbot, tmp_path, monkeypatch):
 
     settings = Settings(tmp_path / "desk.ini")
     settings.moves = False
+    settings.words = False
     answers = Answers(one_of="letter", file_to_write=tmp_path / "map.json")
     session = Session.create(tmp_path / "job", Project())
     shown = DeskWindow(session, settings, asker=answers)

@@ -98,6 +98,15 @@ class Looking:
         self._settings.moves = not self._settings.moves
         self._table.set_moves_animated(self._settings.moves)
 
+    def switch_words(self) -> None:
+        """Read the printed words of sheets, or leave them unread: it takes a few seconds for each."""
+        self._settings.words = not self._settings.words
+
+    @property
+    def reads_words(self) -> bool:
+        """Are printed words read?"""
+        return self._settings.words
+
     def zoom_in(self) -> None:
         """Show less of the table, larger."""
         self._table.zoom_by(ZOOM_STEP)

@@ -6,7 +6,7 @@ changes the sheet is read again, and until then the earlier reading stands.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from loomfolio.basics import PxBox
@@ -48,8 +48,10 @@ def wanted_readings(project: Project) -> dict[str, Wanted]:
 class Readers:
     """Starts the reading of sheets whose reading is missing or stale."""
 
-    def __init__(self, workbench: Workbench, work: Work) -> None:
-        self._workbench, self._work = workbench, work
+    def __init__(
+        self, workbench: Workbench, work: Work, wants_words: Callable[[], bool] = lambda: True
+    ) -> None:
+        self._workbench, self._work, self._wants_words = workbench, work, wants_words
         self._begun: dict[str, Wanted] = {}
         self._folder: ProjectFolder | None = None
         self._called_off: set[str] = set()
@@ -106,6 +108,12 @@ class Readers:
         self._called_off = set()
         self.look()
 
+    def read_words(self) -> None:
+        """Read the printed words of the sheets whose lines are read already."""
+        project = self._workbench.project
+        for sheet, reading in self._workbench.state.readings.items():
+            self._recognise(self._workbench.session.folder, project.sheet(sheet), reading)
+
     def _read(self, folder: ProjectFolder, sheet: Sheet, bodies: tuple[PxBox, ...]) -> None:
         def run(watch: Watch) -> Reading:
             return read_sheet(
@@ -121,7 +129,7 @@ class Readers:
 
     def _recognise(self, folder: ProjectFolder, sheet: Sheet, reading: Reading) -> None:
         """Recognise the words of a sheet whose lines are read; each sheet's once."""
-        if sheet.id in self._words:
+        if sheet.id in self._words or not self._wants_words():
             return
         self._words[sheet.id] = reading.texts
 
@@ -137,7 +145,8 @@ class Readers:
                 self._workbench.take_readings({sheet.id: _with_words(now, words)})
 
         title = f"Reading the words of {sheet.title}"
-        self._work.start(Job(f"words {sheet.id}", title, run, take))
+        # A page that cannot be read was told when its lines were; twice says nothing more.
+        self._work.start(Job(f"words {sheet.id}", title, run, take, refused=lambda _: None))
 
 
 def _with_words(reading: Reading, words: tuple[Text, ...]) -> Reading:

@@ -89,6 +89,7 @@ def screenshot(
         settings = Settings(Path(room) / "desk.ini")
         settings.theme = "dark" if is_dark else "light"
         settings.moves = False
+        settings.words = False
         window = DeskWindow(Session.open(copy_of_demo(source, Path(room))), settings)
         try:
             _draw_window(window, out, pin, gap)

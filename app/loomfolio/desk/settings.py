@@ -64,6 +64,15 @@ class Settings:
         self._store.setValue("look/moves", "true" if moves else "false")
 
     @property
+    def words(self) -> bool:
+        """Whether the printed words of sheets are read too."""
+        return str(self._store.value("reading/words", "true")).casefold() != "false"
+
+    @words.setter
+    def words(self, words: bool) -> None:
+        self._store.setValue("reading/words", "true" if words else "false")
+
+    @property
     def recent(self) -> tuple[Path, ...]:
         """The projects opened last, the latest first; those that are gone are left out."""
         value = self._store.value("recent", [])

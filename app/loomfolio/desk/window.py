@@ -85,7 +85,7 @@ class DeskWindow(QMainWindow):
         workbench, steps = self.workbench, self.steps
         self.empty = EmptyState(theme, self.table)
         self.looking = Looking(self.settings, self.table, self._show_theme, self._show_stage)
-        self.readers = Readers(workbench, self.work)
+        self.readers = Readers(workbench, self.work, lambda: self.settings.words)
         self.card = DoubtCard(self.table, theme)
         self.planner = Planner(self.work, self._on_plan)
         self.showing = Showing(

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from loomfolio.desk.actions.action import Action, has_rows, has_sheets, is_writable
+from loomfolio.desk.actions.action import Action, Desk, has_rows, has_sheets, is_writable
+
+
+def _switch_words(desk: Desk) -> None:
+    desk.looking.switch_words()
+    if desk.looking.reads_words:
+        desk.readers.read_words()
+
 
 DOCUMENT_ACTIONS: tuple[Action, ...] = (
     # -------------------------------------------------------------------------------------- file
@@ -314,6 +321,17 @@ DOCUMENT_ACTIONS: tuple[Action, ...] = (
         "loomfolio.reading.read_sheet",
         "loomfolio conductors PAGE --json OUT",
         begins_group=True,
+    ),
+    Action(
+        "words",
+        "Job",
+        "Read printed words, or not",
+        (),
+        _switch_words,
+        "names",
+        "Words are read in the background, a few seconds for each sheet; what they may mean is proposed",
+        library="loomfolio.reading.read_sheet_words",
+        shell="loomfolio conductors PAGE --texts --json OUT",
     ),
     Action(
         "call_off",
