@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from support.drawn_page import DrawnPage, nets_of
@@ -127,3 +129,27 @@ def test_contact_that_rests_on_its_stop_parts_its_lines() -> None:
 def test_line_that_turns_away_and_back_is_one_conductor() -> None:
     page = DrawnPage().line((5, 20), (25, 20), (27, 24), (33, 24), (35, 20), (55, 20))
     assert nets_of(page.read(), [LEFT, RIGHT]) == [{0, 1}]
+
+
+def make_cores() -> tuple[DrawnPage, list[tuple[float, float]]]:
+    page = DrawnPage()
+    for y in (15, 18, 21):
+        page.line((5, y), (55, y))
+    return page, [(x, y) for y in (15.0, 18.0, 21.0) for x in (10.0, 50.0)]
+
+
+def test_bar_with_ticks_over_the_cores_of_a_cable_joins_nothing() -> None:
+    page, places = make_cores()
+    page.line((30, 13.4), (30, 22.6))
+    for y in (15, 18, 21):
+        page.line((29.4, y - 0.6), (30.6, y + 0.6))
+    reading = page.read()
+    assert nets_of(reading, places) == [{0, 1}, {2, 3}, {4, 5}]
+    assert len(reading.conductors) == 3
+
+
+def test_twist_sign_over_two_lines_joins_nothing() -> None:
+    page, places = make_cores()
+    curve = [(30 + 1.6 * math.sin(math.tau * t / 20), 14.1 + 4.8 * t / 20) for t in range(21)]
+    page.line(*curve)
+    assert nets_of(page.read(), places) == [{0, 1}, {2, 3}, {4, 5}]

@@ -33,7 +33,7 @@ def cut_combs(graph: LineGraph, settings: ReaderSettings) -> LineGraph:
         if max(tied[n] for n in edge.nodes) > 1 or _bulge(edge) >= BULGE_LEAST:
             gone |= {number, *(graph.nodes[n].arms[cusps[n]].edge for n in edge.nodes)}
             split |= set(edge.nodes)
-    return _without(graph, gone, split) if gone else graph
+    return without_edges(graph, gone, split) if gone else graph
 
 
 def _is_between(
@@ -72,8 +72,8 @@ def _cusp(graph: LineGraph, node: Node, settings: ReaderSettings) -> int | None:
     return stubs[0] if len(stubs) == 1 else None
 
 
-def _without(graph: LineGraph, gone: set[int], split: set[int]) -> LineGraph:
-    """The graph without some edges; what is left at the nodes beside them ends there."""
+def without_edges(graph: LineGraph, gone: set[int], split: set[int]) -> LineGraph:
+    """Return the graph without some edges; the nodes of `split` hold no blob of ink any more."""
     edges: dict[int, Edge] = {n: e for n, e in graph.edges.items() if n not in gone}
     nodes: dict[int, Node] = {}
     for number, arms in _arms(edges):

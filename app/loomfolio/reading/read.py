@@ -40,11 +40,12 @@ from loomfolio.reading.records import (
 )
 from loomfolio.reading.second_look import second_look
 from loomfolio.reading.settings import ReaderSettings
+from loomfolio.reading.strays import take_out_strays
 from loomfolio.reading.strokes import Strokes, find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "15"
+READER_VERSION = "16"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 
@@ -108,6 +109,7 @@ def read_page(
     )
     graph = cut_combs(cut_zigzags(outlined.graph, settings), settings)
     every = (*every, *outlined.bodies)
+    graph = take_out_strays(graph, every, seen.glyph_boxes, settings)
     tell(0.8)
     view = InkView(lines, ink.darkness, settings.ink_share)
     decisions = part_stems(graph, decide_junctions(graph, view, seen.hops, settings), settings)

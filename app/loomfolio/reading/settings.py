@@ -79,6 +79,12 @@ class ReaderSettings(BaseModel):
     body_pen_mm: float = Field(default=0.7, ge=0)
     # The largest triangle of a diode.
     diode_max_mm: float = Field(default=6.0, gt=0)
+    # Signs over lines: how long a tick is on either side, how far a stroke reaches past the lines
+    # it crosses and from one to the next, and how far ahead of its ends nothing may stand.
+    tick_max_mm: float = Field(default=1.4, gt=0)
+    stray_end_mm: float = Field(default=3.0, gt=0)
+    stray_step_mm: float = Field(default=10.0, gt=0)
+    stray_ahead_mm: float = Field(default=4.2, gt=0)
     # Stubs where the bows of a coil meet, and how far they lie from each other along the coil.
     cusp_max_mm: float = Field(default=1.6, gt=0)
     cusp_apart_mm: float = Field(default=4.5, gt=0)
