@@ -20,6 +20,7 @@ from loomfolio.bench.joint_sheet import (
 )
 from loomfolio.bench.plan_words import NOT_CONFIRMED, PlanWords
 from loomfolio.bench.proof import Probe, ProofPlan, ProofTest, judge, last_reading, limit_text
+from loomfolio.bench.proof.loops import QUALIFIED
 from loomfolio.bench.sheet_words import counted
 from loomfolio.bench.step_sheet import (
     PrintedFuse,
@@ -220,7 +221,9 @@ def printed_stages(project: Project, proof: ProofPlan) -> tuple[PrintedStage, ..
             number += 1
             printed.append(_test(project, number, test, shared))
         probed = (PROBING,) if any(test.probes for test in own) else ()
-        stages.append(PrintedStage(stage, (*shared, *probed), tuple(printed)))
+        trained = (QUALIFIED,) if any(test.by_qualified_only for test in own) else ()
+        said = tuple(line for line in shared if line != QUALIFIED)
+        stages.append(PrintedStage(stage, (*trained, *said, *probed), tuple(printed)))
     return tuple(stages)
 
 
@@ -236,6 +239,7 @@ def _test(project: Project, number: int, test: ProofTest, shared: Sequence[str])
         value = "over range" if reading.is_over_range else reading.text
         read = value if reading.value is None else f"{reading.value:g} {reading.unit}"
     own = tuple(line for line in test.conditions.lines if line not in shared)
+    own = tuple(text for line in own if (text := line.replace(QUALIFIED, "").strip()))
     own += tuple(f"{probe.text}: {probe.how}" for probe in test.probes if _is_unusual(probe))
     return PrintedTest(
         number=f"T{number}",

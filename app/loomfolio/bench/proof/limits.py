@@ -101,9 +101,16 @@ def isolation_limit() -> Limit:
     return Limit(unit="ohm", low=least, doubt_low=least.value * share)
 
 
-def drop_limit_of(pieces: Sequence[MetalPiece], supply_v: float) -> tuple[Limit, Figure]:
-    """Return the limit of a drop under load, and the current that the load draws."""
-    load = limit_value("load for the drop")
+def general_drop_limit() -> Limit:
+    """Return the limit of a drop where the current is that of the circuit's own load, which nobody has stated."""
+    high = limit_value("drop of a lead of unknown length")
+    return Limit(unit="V", high=high, doubt_high=high.value * 1.3)
+
+
+def drop_limit_of(
+    pieces: Sequence[MetalPiece], supply_v: float, load: Figure
+) -> tuple[Limit, Figure]:
+    """Return the limit of a drop under a lamp of so many watts, and the current that it draws."""
     supply = given("supply", supply_v, "V")
     ampere = Figure("current of the load", load.value / supply_v, "A", "P / U", (load, supply))
     way = way_resistance(pieces, WARM_C)

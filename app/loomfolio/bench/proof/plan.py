@@ -30,7 +30,7 @@ from loomfolio.bench.proof.loops import loop_tests, loops_of
 from loomfolio.bench.proof.metal import Metal, MetalNet
 from loomfolio.bench.proof.power_up import drop_tests, power_up_tests
 from loomfolio.bench.proof.records import ProofPlan
-from loomfolio.project import CircuitNote, FuseNote, HalfKey, Project
+from loomfolio.project import CircuitNote, FuseNote, HalfKey, PinKey, Project
 from loomfolio.retrofit import Ends, JobGaps, circuits_of
 
 
@@ -81,7 +81,7 @@ def proof_plan(project: Project, job: JobGaps, facts: WorkFacts = NO_FACTS) -> P
     )
     new_parts = {gap.part for gap in proved_gaps(job) if gap.part and gap.kind in NEW_PART}
     power = power_up_tests(metal, new_parts=new_parts, ratings=_ratings(project))
-    drops = drop_tests(metal, points)
+    drops = drop_tests(metal, points, coil_pins=_coil_pins(project), ratings=_ratings(project))
     last = (power[-1].key,) if power else ()
     ends = afterwards_tests(project, metal, new_parts, after=last)
     return ProofPlan((*before, *power, *drops, *ends), _remarks(project, metal))
@@ -101,6 +101,17 @@ def _working_v(project: Project) -> float | None:
         if isinstance(note, CircuitNote) and note.circuit == HIGH_VOLTAGE and note.voltage_v
     ]
     return max(volts, default=None)
+
+
+def _coil_pins(project: Project) -> frozenset[PinKey]:
+    return frozenset(
+        PinKey(part=part.id, **pin.model_dump())
+        for part in project.parts
+        if part.kind == "relay"
+        for way in part.ways
+        if way.relation == "loads"
+        for pin in way.pins
+    )
 
 
 def _ratings(project: Project) -> dict[str, float]:

@@ -6,14 +6,15 @@ strand; a lead that has to carry power is therefore read for its drop while it d
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from loomfolio.bench.proof.building import HIGH_VOLTAGE, Points
-from loomfolio.bench.proof.limits import drop_limit_of, limit_value
-from loomfolio.bench.proof.metal import Metal, MetalNet, node_key
-from loomfolio.bench.proof.records import Conditions, Limit, ProofTest
+from loomfolio.bench.proof.limits import drop_limit_of, general_drop_limit, limit_value
+from loomfolio.bench.proof.metal import Metal, MetalNet, MetalPiece, node_key
+from loomfolio.bench.proof.records import Conditions, Limit, Probe, ProofTest
 from loomfolio.electrics import Figure, given
 from loomfolio.project import PartKind, PinKey
+from loomfolio.retrofit import Node
 
 BUS_LIKE = frozenset(
     {"bus", "interlock", "sensor ground", "screened", HIGH_VOLTAGE, "traction minus"}
@@ -28,7 +29,12 @@ _SOURCES: tuple[PartKind, ...] = (
     "module",
 )
 """From which end a drop is read: the one that the power comes from, or goes back to."""
-POWER_AREA_MM2 = 1.0
+_LOADED_BY_LAMP: frozenset[PartKind] = frozenset(
+    {"fuse", "battery", "supply", "ground point", "relay"}
+)
+LEAST_RATING_FOR_LOAD_A = 7.5
+"""A fuse below this is loaded with the smaller lamp."""
+POWER_AREA_MM2 = 1.5
 """From this area on a lead is taken to carry power; common practice, no source."""
 SUPPLY_V = 12.0
 
@@ -180,12 +186,23 @@ def _loads(metal: Metal, fuse: str) -> tuple[str, ...]:
 # ------------------------------------------------------------------------------------ loaded drop
 
 
-def drop_tests(metal: Metal, points: Points) -> tuple[ProofTest, ...]:
-    """Return one reading under load for each touched way that carries power, its ground included."""
+def drop_tests(
+    metal: Metal,
+    points: Points,
+    *,
+    coil_pins: Collection[Node] = (),
+    ratings: Mapping[str, float] | None = None,
+) -> tuple[ProofTest, ...]:
+    """Return one reading under load for each touched way that carries power, its ground included.
+
+    A way that is fed from a fuse, a supply, a relay's contact or the ground is loaded with a lamp that its fuse
+    holds. What a module feeds is read under its own load only: a lamp could be too much for its driver.
+    `coil_pins` are pins of relays that carry no power.
+    """
     tests: list[ProofTest] = []
     for net in metal.nets:
         if net.is_touched and net.classes.isdisjoint(BUS_LIKE) and _carries_power(metal, net):
-            tests.extend(_of_net(metal, net, points))
+            tests.extend(_of_net(metal, net, points, coil_pins, ratings or {}))
     return tuple(tests)
 
 
@@ -195,8 +212,18 @@ def _carries_power(metal: Metal, net: MetalNet) -> bool:
     return thick or fed
 
 
-def _of_net(metal: Metal, net: MetalNet, points: Points) -> Iterable[ProofTest]:
-    reached = [n for n in net.nodes if points.at(n) is not None and points.reach(n) == 0]
+def _of_net(
+    metal: Metal,
+    net: MetalNet,
+    points: Points,
+    coil_pins: Collection[Node],
+    ratings: Mapping[str, float],
+) -> Iterable[ProofTest]:
+    reached = [
+        node
+        for node in net.nodes
+        if points.at(node) is not None and points.reach(node) == 0 and node not in coil_pins
+    ]
     source = next((n for kind in _SOURCES for n in reached if metal.kind(n) == kind), None)
     touched = [node for node in reached if node in net.touched_nodes and node != source]
     if source is None and len(touched) > 1:
@@ -206,21 +233,37 @@ def _of_net(metal: Metal, net: MetalNet, points: Points) -> Iterable[ProofTest]:
             continue
         near, far = points.at(a), points.at(b)
         way = net.way(a, b)
-        if near is None or far is None or not way:
-            continue
-        limit, ampere = drop_limit_of(way, SUPPLY_V)
-        yield ProofTest(
-            key=f"drop {node_key(a)} {node_key(b)}",
-            stage="loaded drop",
-            title=f"Drop from {near.text} to {far.text}" + (f", {net.name}" if net.name else ""),
-            conditions=Conditions(
-                supply=f"on; {limit_value('load for the drop').value:g} W lamp at {far.text}:"
-                f" about {ampere.value:.1f} A",
-                key="on",
-                meter="V DC, 2 V range, both leads on the metal of the lead's ends, not on the clips of the lamp",
-                note="Read while the lamp burns; wag the lead at both ends.",
-            ),
-            limit=limit,
-            a=near,
-            b=(far,),
-        )
+        if near is not None and far is not None and way:
+            limit, load = _under_load(metal, a, far, way, ratings)
+            yield _drop_test(net, near, far, limit, load)
+
+
+def _under_load(
+    metal: Metal, source: Node, far: Probe, way: Sequence[MetalPiece], ratings: Mapping[str, float]
+) -> tuple[Limit, str]:
+    """The limit of a drop, and the load under which it is read."""
+    if metal.kind(source) not in _LOADED_BY_LAMP:
+        return general_drop_limit(), f"the circuit's own load at {far.text}"
+    rating = ratings.get(source.part) if isinstance(source, PinKey) else None
+    is_small = rating is not None and rating < LEAST_RATING_FOR_LOAD_A
+    load = limit_value("test lamp" if is_small else "load for the drop")
+    limit, ampere = drop_limit_of(way, SUPPLY_V, load)
+    where = f"from battery plus to {far.text}" if metal.stops(source) else f"at {far.text}"
+    return limit, f"{load.value:g} W lamp {where}, about {ampere.value:.1f} A"
+
+
+def _drop_test(net: MetalNet, near: Probe, far: Probe, limit: Limit, load: str) -> ProofTest:
+    return ProofTest(
+        key=f"drop {node_key(near.node)} {node_key(far.node)}",
+        stage="loaded drop",
+        title=f"Drop from {near.text} to {far.text}" + (f", {net.name}" if net.name else ""),
+        conditions=Conditions(
+            supply=f"on; {load}",
+            key="on",
+            meter="V DC, 2 V range, both leads on the metal of the lead's ends, not on the clips of the load",
+            note="Read while the load is on; wag the lead at both ends.",
+        ),
+        limit=limit,
+        a=near,
+        b=(far,),
+    )
