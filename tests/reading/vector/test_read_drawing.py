@@ -212,3 +212,16 @@ def test_nets_do_not_hang_on_how_a_page_lies_or_in_which_order_it_was_drawn(
     upright = draw(lambda x, y: (x, y), segments)
     other = draw(turned, segments[::-1])
     assert partition(*upright) == partition(*other)
+
+
+def test_equal_pieces_side_by_side_are_no_row_of_dashes():
+    """Two lines cut into equal pieces where others pass: never joined from piece to piece."""
+    sheet = Sheet()
+    starts = (20.0, 23.0, 26.0, 29.0)
+    for x, downwards in ((50.0, starts), (51.5, starts[::-1])):
+        for start in downwards:
+            sheet.line((x, start), (x, start + 2.1))
+        sheet.line((x, 32.0), (x, 60.0))
+    for y in (22.55, 25.55, 28.55, 31.55):
+        sheet.line((30, y), (70, y))
+    assert not are_joined(sheet.read(), (50, 50), (51.5, 50))

@@ -31,6 +31,7 @@ FACING_DEG = 30.0
 MEETS_PX = 0.5
 AT_BODY_PX = 3.0
 """A dash this near to a marked body was cut by it or ends at it (0.25 mm)."""
+LOOKS_AT = 0.6
 STANDING_SHARE = 0.4
 ARC_TURN_DEG = 120.0
 EVEN = 0.15
@@ -165,11 +166,13 @@ def _partners(
         way = ends.at[j] - ends.at[i]
         gap = float(np.hypot(*way))
         way = way / max(gap, 1e-9)
-        ahead = min(float(way @ ends.out[i]), float(-way @ ends.out[j]))
+        ahead, most = sorted((float(way @ ends.out[i]), float(-way @ ends.out[j])))
         facing = ahead > math.cos(math.radians(FACING_DEG))
         # The sides of a dashed box each end with a whole dash, so that two meet at a corner.
         meets = gap < MEETS_PX
-        next_drawn = meets or (abs(int(rank[i // 2]) - int(rank[j // 2])) == 1 and ahead > -0.1)
+        # Round a corner one of two dashes at least looks at the other; two that lie side by side do not.
+        round_corner = ahead > -0.1 and most > LOOKS_AT
+        next_drawn = meets or (abs(int(rank[i // 2]) - int(rank[j // 2])) == 1 and round_corner)
         if facing or next_drawn:
             found.append((not facing, gap, i, j))
     partner: dict[int, int] = {}
