@@ -224,4 +224,6 @@ def test_equal_pieces_side_by_side_are_no_row_of_dashes():
         sheet.line((x, 32.0), (x, 60.0))
     for y in (22.55, 25.55, 28.55, 31.55):
         sheet.line((30, y), (70, y))
-    assert not are_joined(sheet.read(), (50, 50), (51.5, 50))
+    reading = sheet.read()
+    assert not are_joined(reading, (50, 21), (51.5, 21))
+    assert are_joined(reading, (50, 21), (50, 50))
