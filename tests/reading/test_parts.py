@@ -153,3 +153,8 @@ def test_twist_sign_over_two_lines_joins_nothing() -> None:
     curve = [(30 + 1.6 * math.sin(math.tau * t / 20), 14.1 + 4.8 * t / 20) for t in range(21)]
     page.line(*curve)
     assert nets_of(page.read(), places) == [{0, 1}, {2, 3}, {4, 5}]
+
+
+def test_fuse_with_a_thick_line_through_it_parts_its_lines() -> None:
+    page = DrawnPage().box(27, 18.9, 33, 21.1, width_mm=0.5).line((5, 20), (55, 20), width_mm=0.5)
+    assert nets_of(page.read(), [LEFT, RIGHT]) == [{0}, {1}]

@@ -9,12 +9,13 @@ Legend: H, W of the working image.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from loomfolio.basics import PxBox
 from loomfolio.reading.bodies import Body
@@ -33,6 +34,7 @@ FILLED_LEAST = 0.7
 ON_RIM_LEAST = 0.6
 """Share of the rectangle's rim along which its paper reaches."""
 BEYOND_INK_MOST = 0.34
+EVEN_PX = 3
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,34 @@ def find_boxes(
         body = _box_round(rectangle, mask, stroke_px, settings) if rectangle else None
         if body is not None:
             found.append((float(w) * h, body))
+    for halves in _halves(holes, settings):
+        rectangle = _rectangle_of(halves.reshape(-1, 1, 2))
+        body = _box_round(rectangle, mask, stroke_px, settings) if rectangle else None
+        if body is not None:
+            found.append((float(np.prod(halves.max(axis=0) - halves.min(axis=0))), body))
     return _outermost([b for _, b in sorted(found, key=lambda f: (-f[0], f[1].box))])
+
+
+def _halves(holes: Sequence[I32], settings: ReaderSettings) -> Iterator[I32]:
+    """The hulls of two slim holes side by side and equally long: a fuse with its line through it."""
+    slim, long = settings.px(settings.half_box_min_mm), settings.px(settings.box_min_mm)
+    most = settings.px(settings.half_box_max_mm)
+    fits: list[tuple[I32, tuple[float, ...]]] = []
+    for hole in holes:
+        low, high = hole.min(axis=0), hole.max(axis=0)
+        w, h = (high - low + 1).tolist()
+        if slim <= min(w, h) and 2 * long <= max(w, h) <= most:
+            fits.append((hole, (float(low[0]), float(low[1]), float(high[0]), float(high[1]))))
+    if len(fits) < 2:
+        return
+    middles = np.array([((b[0] + b[2]) / 2, (b[1] + b[3]) / 2) for _, b in fits])
+    for k, j in sorted(cKDTree(middles).query_pairs(settings.px(settings.half_box_apart_mm))):
+        (one, a), (two, b) = fits[k], fits[j]
+        beside = max(abs(a[0] - b[0]), abs(a[2] - b[2])) <= EVEN_PX
+        above = max(abs(a[1] - b[1]), abs(a[3] - b[3])) <= EVEN_PX
+        if beside or above:
+            hull = cv2.convexHull(np.vstack([one, two]))
+            yield np.asarray(hull, dtype=np.int32).reshape(-1, 2)
 
 
 def without_boxes(mask: U8, boxes: Sequence[Body]) -> U8:

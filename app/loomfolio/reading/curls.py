@@ -21,8 +21,8 @@ from loomfolio.reading.settings import ReaderSettings
 F64 = NDArray[np.float64]
 Span = tuple[int, int]
 
-BOW_LEAST_DEG = 120.0
-"""A half circle turns by 180 degrees; a pen of half its radius wipes out a third of that."""
+BOW_LEAST_DEG = 110.0
+"""A half circle turns by 180 degrees; a pen of half its radius wipes out over a third of that."""
 VERTEX_MOST_DEG = 80.0
 """A larger turn at one point is a corner, not part of a curve."""
 AXIS_SLACK_DEG = 8.0
@@ -107,7 +107,7 @@ def _is_bow(run: _Run, settings: ReaderSettings) -> bool:
     least, most = settings.px(0.8), settings.px(8.0)
     return (
         abs(run.turned) >= BOW_LEAST_DEG
-        and run.count >= 3
+        and run.count >= 2
         and run.sharpest <= VERTEX_MOST_DEG
         and least <= run.length <= most
     )

@@ -45,7 +45,7 @@ from loomfolio.reading.strokes import Strokes, find_strokes
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "16"
+READER_VERSION = "17"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 

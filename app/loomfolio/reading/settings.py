@@ -90,6 +90,10 @@ class ReaderSettings(BaseModel):
     cusp_apart_mm: float = Field(default=4.5, gt=0)
     # A box is larger than a glyph one way and at least this large the other.
     box_min_mm: float = Field(default=1.2, gt=0)
+    # A box that a line runs through encloses two halves: how slim, how long, how far apart.
+    half_box_min_mm: float = Field(default=0.3, gt=0)
+    half_box_max_mm: float = Field(default=12.0, gt=0)
+    half_box_apart_mm: float = Field(default=2.6, gt=0)
     # Brackets: their sides, their hooks, the paper ahead of a hook, and two sides of one body.
     bracket_min_mm: float = Field(default=2.4, gt=0)
     hook_min_mm: float = Field(default=0.6, gt=0)
