@@ -1,4 +1,4 @@
-"""A plan of the work for the bench's own tests, made of a job's gaps without planning: every lead, two joints, a hold."""
+"""A plan of the work for the bench's own tests, made of a job's gaps unplanned: every lead, two joints, a hold."""
 
 from __future__ import annotations
 
