@@ -53,7 +53,9 @@ class ZonesDialog(FormDialog):
         for zone in project.zones:
             self._add_zone(zone)
         for way in project.zone_ways:
-            self._add_way((*way.zones, f"{way.length_m:g}", f"{way.opening_mm:g}" if way.opening_mm else ""))
+            self._add_way(
+                (*way.zones, f"{way.length_m:g}", f"{way.opening_mm:g}" if way.opening_mm else "")
+            )
         self._show_places()
         self.tabs.currentChanged.connect(self._offer_zones)
         self.makes(self._step)
