@@ -158,3 +158,10 @@ def test_twist_sign_over_two_lines_joins_nothing() -> None:
 def test_fuse_with_a_thick_line_through_it_parts_its_lines() -> None:
     page = DrawnPage().box(27, 18.9, 33, 21.1, width_mm=0.5).line((5, 20), (55, 20), width_mm=0.5)
     assert nets_of(page.read(), [LEFT, RIGHT]) == [{0}, {1}]
+
+
+def test_screen_drawn_as_an_ellipse_neither_joins_nor_parts_its_lines() -> None:
+    page, places = make_cores()
+    angles = [math.tau * t / 60 for t in range(61)]
+    page.line(*((30 + 1.6 * math.cos(a), 18 + 4.3 * math.sin(a)) for a in angles))
+    assert nets_of(page.read(), places) == [{0, 1}, {2, 3}, {4, 5}]

@@ -37,6 +37,7 @@ SMALL_BODY_MM = 16.0
 TURN_BACK_MOST_DEG = 30.0
 START_TURN_LEAST_DEG = 8.0
 TURN_AT_NODE_MOST_DEG = 42.0
+LONG_LEAST = 1.3
 STRAIGHT = math.cos(math.radians(14.0))
 
 
@@ -227,11 +228,23 @@ def _is_frame(outline: DrawnOutline, page_size: tuple[int, int]) -> bool:
 def _is_screen(outline: DrawnOutline, graph: LineGraph, settings: ReaderSettings) -> bool:
     """Tell a screen, a tube or a sleeve: large, and a line runs straight in and out of it."""
     box = outline.box
-    if max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(SMALL_BODY_MM):
+    small = max(box.x1 - box.x0, box.y1 - box.y0) <= settings.px(SMALL_BODY_MM)
+    if small and not _is_long_ellipse(outline):
         return False
     entries = _entries(outline, graph)
     ways = {(arm.edge, 1 - arm.end) for arm in entries}
     return any(_runs_through(graph, (arm.edge, arm.end), ways) for arm in entries)
+
+
+def _is_long_ellipse(outline: DrawnOutline) -> bool:
+    """Tell an ellipse from a circle and a box: symbols are circles or boxes, screens ellipses."""
+    if len(outline.points) < 8:
+        return False
+    hull = cv2.convexHull(outline.points.astype(np.float32))
+    _, (w, h), _ = cv2.minAreaRect(hull)
+    if max(w, h) < LONG_LEAST * min(w, h) or min(w, h) <= 0:
+        return False
+    return abs(float(cv2.contourArea(hull)) / (math.pi / 4 * w * h) - 1.0) < 0.12
 
 
 def _runs_through(graph: LineGraph, way: Way, exits: set[Way]) -> bool:

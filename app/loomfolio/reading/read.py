@@ -42,10 +42,11 @@ from loomfolio.reading.second_look import second_look
 from loomfolio.reading.settings import ReaderSettings
 from loomfolio.reading.strays import take_out_strays
 from loomfolio.reading.strokes import Strokes, find_strokes
+from loomfolio.reading.surround import find_surround, on_sheet
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "17"
+READER_VERSION = "18"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 
@@ -123,8 +124,10 @@ def read_page(
     asked = second_look(
         ink.mask.view(np.bool_), reading=reading, settings=settings, cancelled=cancelled
     )
+    reading = reading.model_copy(update={"doubts": (*reading.doubts, *asked)})
+    reading = on_sheet(reading, find_surround(pixels))
     tell(1.0)
-    return reading.model_copy(update={"doubts": (*reading.doubts, *asked)})
+    return reading
 
 
 @dataclass(frozen=True)
