@@ -1,9 +1,9 @@
 """From the pixels of a page to ink and paper: light from the paper around, ink from its darkness.
 
 Pixels -> darkness below the paper around (every channel by itself, so that yellow on white is dark
-in blue) -> ink where darkness is above a floor and a fair share of the darkest ink beside it. All
-of it in the *working image*, the page brought to about 300 dpi, so that later stages see lines of
-known size.
+in blue) -> blurred edges made steep (`sharpness`) -> ink where darkness is above a floor and a fair
+share of the darkest ink beside it. All of it in the *working image*, the page brought to about 300
+dpi, so that later stages see lines of known size.
 
 Legend: H, W rows and columns of the working image.
 """
@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomfolio.reading.settings import ReaderSettings
+from loomfolio.reading.sharpness import sharpened
 
 U8 = NDArray[np.uint8]
 
@@ -58,6 +59,9 @@ def find_ink(pixels: U8, *, dpi: float, settings: ReaderSettings) -> Ink:
     colour = page if page.ndim == 3 and _has_colour(page) else None
     darkness = _darkness(page, settings)
     floor = _floor_above_noise(darkness, settings)
+    if scale <= 1.0:
+        # An enlarged page is soft from being enlarged, whatever its print.
+        darkness = sharpened(darkness, floor=floor)
     around = cv2.dilate(darkness, np.ones((3, 3), np.uint8))
     near = cv2.convertScaleAbs(around, alpha=settings.ink_share)
     limit = cv2.max(near, np.full_like(near, floor))
