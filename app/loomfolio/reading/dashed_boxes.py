@@ -32,6 +32,10 @@ DASHES_LEAST = 3
 """Two bars in line are also the pieces of a line between two hops."""
 
 
+APART_LEAST = 0.5
+"""Of the pieces of a dashed row, more than this stand apart from all other ink at both ends."""
+
+
 @dataclass(frozen=True)
 class _Row:
     """A level row of dashes: float64 (D, 4) boxes in order along x."""
@@ -61,8 +65,9 @@ def take_out_dashed_boxes(
     mask: U8, bars: PageBars, stroke_px: float, settings: ReaderSettings
 ) -> DashedBoxes:
     """Find rectangles drawn in dashes in ink, uint8 (H, W) of zeros and ones, and take them out."""
-    level = _rows(bars.level, stroke_px, settings)
-    upright = _rows(bars.upright, stroke_px, settings)
+    turned = np.ascontiguousarray(mask.T)
+    level = [r for r in _rows(bars.level, stroke_px, settings) if _is_dashed(r, mask)]
+    upright = [r for r in _rows(bars.upright, stroke_px, settings) if _is_dashed(r, turned)]
     left = mask.copy()
     reach = round(settings.px(settings.crossing_line_mm))
     bodies: list[Body] = []
@@ -91,6 +96,16 @@ def _rows(bars: Bars, stroke_px: float, settings: ReaderSettings) -> list[_Row]:
             chain.append(follower[chain[-1]])
         rows += [_Row(boxes[part]) for part in _alike(boxes, chain)]
     return rows
+
+
+def _is_dashed(row: _Row, mask: U8) -> bool:
+    """Is there paper round the ends of most pieces? Lines between hops have their arcs there."""
+    apart = 0
+    for x0, y0, x1, y1 in row.dashes.astype(int).tolist():
+        rows = slice(max(y0 - 2, 0), y1 + 2)
+        ends = mask[rows, max(x0 - 2, 0) : x0], mask[rows, x1 : x1 + 2]
+        apart += not any(end.any() for end in ends)
+    return apart > APART_LEAST * len(row.dashes)
 
 
 def _followers(boxes: F64, stroke_px: float, most: float) -> dict[int, int]:
