@@ -46,7 +46,7 @@ from loomfolio.reading.surround import find_surround, on_sheet
 from loomfolio.reading.trace import Traced, trace_conductors
 from loomfolio.reading.zigzags import cut_zigzags
 
-READER_VERSION = "18"
+READER_VERSION = "19"
 """Part of every cache key: a reading made by another version of the reader is made again."""
 
 
