@@ -47,7 +47,7 @@ def open_demo(qtbot, tmp_path, monkeypatch):
         window.show()
         qtbot.waitExposed(window)
         window.book.by_id["demo"].trigger()
-        qtbot.waitUntil(lambda: not window.work.standing, timeout=120_000)
+        qtbot.waitUntil(lambda: not window.work.standing, timeout=600_000)
         return window
 
     yield make

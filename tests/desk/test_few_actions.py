@@ -87,7 +87,7 @@ def window(qtbot, tmp_path):
     shown.show()
     qtbot.waitExposed(shown)
     shown.files.take([tmp_path / "page.png"])
-    qtbot.waitUntil(lambda: not shown.work.standing, timeout=120_000)
+    qtbot.waitUntil(lambda: not shown.work.standing, timeout=600_000)
     yield shown
     shown.close()
 
@@ -99,7 +99,7 @@ def test_eight_connectors_and_eighty_pins_take_fewer_than_twenty_actions(qtbot, 
         for left in (True, False):
             hands.drag(box_of(row, left))
             hands.take()
-    qtbot.waitUntil(lambda: not window.work.standing, timeout=120_000)
+    qtbot.waitUntil(lambda: not window.work.standing, timeout=600_000)
     state = window.workbench.state
     pins = {
         (state.pin_word(row.a), state.pin_word(row.b)) for row in state.rows if row.b is not None

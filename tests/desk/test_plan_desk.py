@@ -256,7 +256,7 @@ def test_a_hold_point_blocks_until_it_is_signed(qtbot, tmp_path):
     window = DeskWindow(Session.open(copy_of_demo(demo, tmp_path)), settings)
     qtbot.addWidget(window)
     window.show()
-    qtbot.waitUntil(lambda: not window.work.standing, timeout=120_000)
+    qtbot.waitUntil(lambda: not window.work.standing, timeout=600_000)
     try:
         open_stage(qtbot, window, Qt.Key.Key_7)
         holds = [line for line in lines(window) if line.is_hold]

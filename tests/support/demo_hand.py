@@ -43,7 +43,7 @@ class DemoHand:
 
     def settle(self) -> None:
         """Wait until everything has been read."""
-        self.qtbot.waitUntil(lambda: not self.window.work.standing, timeout=120_000)
+        self.qtbot.waitUntil(lambda: not self.window.work.standing, timeout=600_000)
 
     # -------------------------------------------------------------------------------------- table
 
